@@ -1,0 +1,7 @@
+package templates
+
+import "html/template"
+
+func functions(text Text) template.FuncMap {
+	return template.FuncMap{"t": text}
+}
