@@ -1,0 +1,171 @@
+package check
+
+import (
+	"math"
+	"slices"
+	"strconv"
+
+	"gonum.org/v1/gonum/stat"
+
+	"lastroom/jobs/message"
+	"lastroom/jobs/unit"
+)
+
+// Aligned is how a holder stands to the boot's centre line.
+type Aligned struct {
+	Angle Estimate `json:"angle"` // degrees; positive: the front lies further to the medial side than the rear
+	Shift Estimate `json:"shift"` // mm; the middle of the holder off the line
+}
+
+// Alignment computes angle and shift of a holder from the offsets of its front and rear (mm from the
+// centre line, medial positive), spacing apart (mm, above 0, standard uncertainty uSpacing), both read
+// with one gauge: angle = atan2(front−rear, spacing), shift = (front+rear)/2. By JCGM 100:2008, 5.1.2
+// and 5.2.2, the gauge's calibration error is common to both readings: it cancels in the angle and stays
+// whole in the shift. Degrees of freedom by G.4.1; repeatability is one estimate used for both readings.
+// Arguments that are not finite, or a spacing not above 0, are a fault (check.reading.number).
+func Alignment(front, rear, spacing, uSpacing float64, g Gauge) (Aligned, error) {
+	switch {
+	case !finite(front):
+		return Aligned{}, reading("front", front)
+	case !finite(rear):
+		return Aligned{}, reading("rear", rear)
+	case !finite(spacing) || spacing <= 0:
+		return Aligned{}, reading("spacing", spacing)
+	case !finite(uSpacing) || uSpacing < 0:
+		return Aligned{}, reading("spacing uncertainty", uSpacing)
+	}
+	if err := g.Review(); err != nil {
+		return Aligned{}, err
+	}
+	angle := math.Atan2(front-rear, spacing)
+	sin, cos := math.Sincos(angle)
+	perReading := 2 * math.Pow(cos*cos/spacing, 2)
+	variance := perReading*g.own() + math.Pow(sin*cos/spacing*uSpacing, 2)
+	repeat := g.Repeatability * g.Repeatability
+	shift := g.own()/2 + g.Uncertainty*g.Uncertainty
+	return Aligned{
+		Angle: Estimate{
+			Value: float64(unit.Degrees(angle)),
+			U:     float64(unit.Degrees(math.Sqrt(variance))),
+			DoF:   g.effective(variance, perReading*repeat),
+		},
+		Shift: Estimate{
+			Value: (front + rear) / 2,
+			U:     math.Sqrt(shift),
+			DoF:   g.effective(shift, repeat/2),
+		},
+	}, nil
+}
+
+// AllowedOffset is the greatest distance between the two offsets (mm) that an angle (degrees, below
+// 90) allows over a spacing (mm): a bench holds a rule, not a protractor.
+func AllowedOffset(angle, spacing float64) float64 {
+	return spacing * math.Tan(unit.Angle(angle).Radians())
+}
+
+// Difference is left minus right. Read with one gauge (same key), its calibration error cancels; read
+// with two, both stay.
+func Difference(left, right float64, leftGauge, rightGauge Gauge) Estimate {
+	if leftGauge.Key == rightGauge.Key {
+		g := leftGauge
+		variance := 2 * g.own()
+		return Estimate{
+			Value: left - right, U: math.Sqrt(variance),
+			DoF: g.effective(variance, 2*g.Repeatability*g.Repeatability),
+		}
+	}
+	l, r := leftGauge.Read(left), rightGauge.Read(right)
+	u, dof := Combine([]Component{{U: l.U, DoF: l.DoF}, {U: r.U, DoF: r.DoF}}, nil)
+	return Estimate{Value: left - right, U: u, DoF: dof}
+}
+
+// Repeats is what several readings of the same thing come to.
+type Repeats struct {
+	Mean    Estimate `json:"mean"`
+	Range   float64  `json:"range"`   // greatest less least
+	Allowed float64  `json:"allowed"` // the range that 19 of 20 such sets stay within
+	Wide    bool     `json:"wide,omitempty"`
+	Outlier int      `json:"outlier"` // index of the reading furthest from the median where the range is wide, else −1
+}
+
+// Mean is the mean of repeated readings of the same thing with one gauge. Repeatability falls with the
+// number of readings; calibration does not, nor does the step of the display, which rounds equal values
+// alike. The range is held against the critical range of ISO 5725-6 (95 % of sets of n, from the
+// distribution of the normal range), but never less than one step of the gauge. A reading that stands
+// apart is told, not dropped. No reading, or one that is not finite, is a fault (check.reading.none,
+// check.reading.number).
+func Mean(readings []float64, g Gauge) (Repeats, error) {
+	if len(readings) == 0 {
+		return Repeats{}, &message.Fault{Kind: message.Invalid, Key: "check.reading.none", Where: "readings"}
+	}
+	for i, v := range readings {
+		if !finite(v) {
+			return Repeats{}, reading("readings["+strconv.Itoa(i)+"]", v)
+		}
+	}
+	if err := g.Review(); err != nil {
+		return Repeats{}, err
+	}
+	r := Repeats{
+		Mean: g.mean(stat.Mean(readings, nil), len(readings)), Outlier: -1,
+		Range: snap(slices.Max(readings) - slices.Min(readings)),
+	}
+	if len(readings) < 2 {
+		return r, nil
+	}
+	r.Allowed = math.Max(RangeQuantile(0.95, len(readings))*math.Sqrt(g.own()), g.Resolution)
+	if r.Wide = above(r.Range, r.Allowed); r.Wide {
+		middle := median(readings)
+		r.Outlier = 0
+		for i, v := range readings {
+			if math.Abs(v-middle) > math.Abs(readings[r.Outlier]-middle) {
+				r.Outlier = i
+			}
+		}
+	}
+	return r, nil
+}
+
+// mean is the estimate of a mean of n readings.
+func (g Gauge) mean(value float64, n int) Estimate {
+	repeat := g.Repeatability * g.Repeatability / float64(n)
+	variance := g.Uncertainty*g.Uncertainty + repeat + g.Resolution*g.Resolution/12
+	return Estimate{Value: value, U: math.Sqrt(variance), DoF: g.effective(variance, repeat)}
+}
+
+// median is the middle value; values are left in order.
+func median(values []float64) float64 {
+	sorted := slices.Sorted(slices.Values(values))
+	n := len(sorted)
+	return (sorted[(n-1)/2] + sorted[n/2]) / 2
+}
+
+// Component is one part of a combined uncertainty: u already multiplied by its sensitivity.
+type Component struct {
+	U   float64 // standard uncertainty times sensitivity coefficient, signed where correlations are given
+	DoF float64 // degrees of freedom; 0: infinitely many
+}
+
+// Combine is the law of propagation of uncertainty (JCGM 100:2008, 5.1.2; with correlation 5.2.2):
+// u² = Σ Σ r(i,j)·uᵢ·uⱼ. correlation may be nil, for none; otherwise it is the symmetric matrix of
+// correlation coefficients. Degrees of freedom by Welch–Satterthwaite (G.4.1), which supposes independent
+// components; 0 where all are infinite.
+func Combine(parts []Component, correlation [][]float64) (u, dof float64) {
+	var variance, fourth float64
+	for i, a := range parts {
+		variance += a.U * a.U
+		if a.DoF > 0 && !math.IsInf(a.DoF, 0) {
+			fourth += math.Pow(a.U, 4) / a.DoF
+		}
+		for j := i + 1; correlation != nil && j < len(parts); j++ {
+			variance += 2 * correlation[i][j] * a.U * parts[j].U
+		}
+	}
+	if variance <= 0 {
+		return 0, 0
+	}
+	if fourth > 0 {
+		dof = variance * variance / fourth
+	}
+	return math.Sqrt(variance), dof
+}
