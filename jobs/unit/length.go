@@ -1,6 +1,7 @@
 package unit
 
 import (
+	"math"
 	"strconv"
 	"strings"
 
@@ -77,16 +78,16 @@ func parseLength(s string, bare Length) (Length, error) {
 	}
 	body = spelled.Replace(body)
 	amount, name := body, ""
-	if at := strings.IndexFunc(body, func(r rune) bool { return !strings.ContainsRune("0123456789+-−.,/ \t", r) }); at >= 0 {
+	if at := strings.IndexFunc(body, func(r rune) bool { return !strings.ContainsRune("0123456789+-−.,/ ", r) }); at >= 0 {
 		amount, name = strings.TrimSpace(body[:at]), strings.TrimSpace(body[at:])
 	}
 	scale := bare
+	if amount == "" {
+		return 0, fault("unit.number", body)
+	}
 	if name != "" {
 		var ok bool
 		if scale, ok = lengthUnits[strings.ToLower(name)]; !ok {
-			if amount == "" {
-				return 0, fault("unit.number", body)
-			}
 			return 0, trailing(body, name, []string{"mm", "cm", "in", "ft"})
 		}
 	}
@@ -123,21 +124,11 @@ var spelled = strings.NewReplacer("½", " 1/2", "¼", " 1/4", "¾", " 3/4", "⅛
 
 // fraction reads "1/4", "1 3/8" or "1-3/8" with a sign before it; whole is what was typed.
 func fraction(amount, typed string) (float64, error) {
-	amount = strings.TrimSpace(amount)
-	sign := 1.0
-	for _, minus := range []string{"-", "−"} {
-		if cut, ok := strings.CutPrefix(amount, minus); ok {
-			amount, sign = cut, -1
-			break
-		}
-	}
-	if sign > 0 {
-		amount = strings.TrimPrefix(amount, "+")
-	}
+	amount, negative := signed(strings.TrimSpace(amount))
 	left, bottom, _ := strings.Cut(amount, "/")
 	units, top := "0", strings.TrimSpace(left)
-	if at := strings.LastIndexAny(top, " \t-"); at >= 0 {
-		units, top = strings.TrimSpace(top[:at]), top[at+1:]
+	if at := strings.LastIndexAny(top, " -"); at >= 0 { // one of them, not "1 -3/8", which may be 5/8
+		units, top = top[:at], top[at+1:]
 	}
 	w, err1 := strconv.ParseUint(units, 10, 16)
 	t, err2 := strconv.ParseUint(top, 10, 16)
@@ -145,12 +136,16 @@ func fraction(amount, typed string) (float64, error) {
 	if err1 != nil || err2 != nil || err3 != nil || b < 2 || !halved(int(b)) || t == 0 || t >= b {
 		return 0, fault("unit.fraction", typed)
 	}
-	return sign * (float64(w) + float64(t)/float64(b)), nil
+	v := float64(w) + float64(t)/float64(b)
+	if negative {
+		v = -v
+	}
+	return v, nil
 }
 
 // number writes a finite number as JSON does, and refuses what JSON cannot say.
 func number(v float64) ([]byte, error) {
-	if v-v != 0 { //nolint:staticcheck // true for NaN and the infinities alone
+	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return nil, &message.Fault{Kind: message.Invalid, Key: "unit.number", Args: message.Args{"found": v}}
 	}
 	return strconv.AppendFloat(nil, v, 'f', -1, 64), nil

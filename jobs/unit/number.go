@@ -27,13 +27,11 @@ func ParseNumber(s string, units ...string) (float64, error) {
 	}
 	number, rest := split(body)
 	rest = strings.TrimSpace(rest)
-	if number != "" && rest != "" {
-		if !known(rest, units) {
-			return 0, trailing(body, rest, units)
-		}
-	}
-	if number == "" {
+	if !strings.ContainsAny(number, "0123456789") {
 		return 0, fault("unit.number", body)
+	}
+	if rest != "" && !known(rest, units) {
+		return 0, trailing(body, rest, units)
 	}
 	return decimal(number, body)
 }
@@ -54,8 +52,7 @@ func trim(s string) (string, error) {
 	return s, nil
 }
 
-// split parts s where its number ends: a sign, digits, points and commas, and digits of groups that
-// are set apart by a space or an apostrophe, which decimal refuses by name.
+// split parts s where its number ends: a sign, then digits, points and commas.
 func split(s string) (number, rest string) {
 	end := 0
 	for i, r := range s {
@@ -73,19 +70,12 @@ func split(s string) (number, rest string) {
 
 // decimal turns a sign, digits and at most one decimal sign into a number; whole is what was typed.
 func decimal(number, whole string) (float64, error) {
-	digits := strings.TrimPrefix(number, "+")
-	negative := false
-	for _, sign := range []string{"-", "−"} {
-		if cut, ok := strings.CutPrefix(digits, sign); ok && len(digits) == len(number) {
-			digits, negative = cut, true
-			break
-		}
-	}
+	digits, negative := signed(number)
 	before, after, found := strings.Cut(strings.Replace(digits, ",", ".", 1), ".")
 	switch {
 	case strings.ContainsAny(after, ".,"):
 		return 0, fault("unit.grouped", whole)
-	case found && after == "", before == "" && after == "":
+	case found && after == "":
 		return 0, fault("unit.number", whole)
 	case strings.Contains(digits, ",") && len(after) == 3 && before != "" && len(before) <= 3 && before[0] != '0':
 		return 0, &message.Fault{
@@ -106,12 +96,22 @@ func decimal(number, whole string) (float64, error) {
 	return v, nil
 }
 
+// signed takes the sign off a number: +, -, or the minus that our pages print.
+func signed(s string) (rest string, negative bool) {
+	for _, minus := range []string{"-", "−"} {
+		if rest, negative = strings.CutPrefix(s, minus); negative {
+			return rest, true
+		}
+	}
+	return strings.TrimPrefix(s, "+"), false
+}
+
 // trailing names what is wrong with what follows a number.
 func trailing(whole, rest string, units []string) error {
 	switch first := rest[0]; {
 	case (first == 'e' || first == 'E') && len(rest) > 1 && strings.ContainsAny(rest[1:2], "+-0123456789"):
 		return fault("unit.exponent", whole)
-	case strings.ContainsAny(rest, "0123456789") && (strings.HasPrefix(rest, "'") || strings.HasPrefix(rest, "’") || rest[0] >= '0' && rest[0] <= '9'):
+	case first >= '0' && first <= '9', strings.ContainsAny(rest, "0123456789") && (first == '\'' || strings.HasPrefix(rest, "’")):
 		return fault("unit.grouped", whole)
 	case len(units) == 0:
 		return &message.Fault{
