@@ -55,16 +55,16 @@ type Pattern struct {
 
 // PatternSize is one size of a pattern, with what is measured on the workshop's own boot of that size.
 type PatternSize struct {
-	Foot         unit.Length `toml:"foot"`         // length of the foot it is for: the Mondopoint size
-	Last         unit.Length `toml:"last"`         // length of the last
-	Back         unit.Length `toml:"back"`         // base height of the boot at the back
-	Inner        unit.Length `toml:"inner"`        // base height at the inner side
-	Outer        unit.Length `toml:"outer"`        // base height at the outer side
-	Sole         unit.Length `toml:"sole"`         // length of the flat on which a holder stands
-	SoleBreadth  unit.Length `toml:"sole_breadth"` // across the ball
-	Girths       Girths      `toml:"girths"`       // of the last before anything is built
-	Eyelets      int         `toml:"eyelets"`      // on each facing
-	FacingLength unit.Length `toml:"facing_length"`
+	Foot         unit.Length `toml:"foot"`          // length of the foot it is for: the Mondopoint size
+	Last         unit.Length `toml:"last"`          // length of the last
+	Back         unit.Length `toml:"back"`          // base height of the boot at the back
+	Inner        unit.Length `toml:"inner"`         // base height at the inner side
+	Outer        unit.Length `toml:"outer"`         // base height at the outer side
+	Sole         unit.Length `toml:"sole"`          // length of the flat on which a holder stands
+	SoleBreadth  unit.Length `toml:"sole_breadth"`  // across the ball
+	Girths       Girths      `toml:"girths"`        // of the last before anything is built
+	Eyelets      int         `toml:"eyelets"`       // on each facing
+	FacingLength unit.Length `toml:"facing_length"` // of the edge, end to end
 }
 
 // Girths are one length for each section that is looked at.

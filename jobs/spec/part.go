@@ -20,11 +20,14 @@ type OpeningLimit struct {
 	Widest unit.Length `toml:"widest"` // extent at most
 }
 
-// FacingLimit is how far a facing can be cut from the pattern's line.
+// FacingLimit is what a pattern's facings are like and how far they can be cut from its line.
 type FacingLimit struct {
-	Up    unit.Length `toml:"up"`
-	Down  unit.Length `toml:"down"`
-	Slope unit.Angle  `toml:"slope"` // steepest transition between two eyelets
+	Up         unit.Length `toml:"up"`          // raised at most
+	Down       unit.Length `toml:"down"`        // cut lower at most
+	Slope      unit.Angle  `toml:"slope"`       // steepest transition between two eyelets
+	MarginLow  unit.Length `toml:"margin_low"`  // from the toe end of the edge to the first eyelet
+	MarginHigh unit.Length `toml:"margin_high"` // from the last eyelet to the top of the edge
+	Edge       unit.Angle  `toml:"edge"`        // of the edge above horizontal
 }
 
 // Range is what a signed length may be, both ends allowed.
