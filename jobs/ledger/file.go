@@ -1,6 +1,7 @@
 package ledger
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -17,101 +18,153 @@ import (
 	"lastroom/jobs/message"
 )
 
-// openStore opens the file for writing. The address space for 1 GiB is taken at once, so that a
-// growing file does not have to wait for readers; on Windows that would be file size.
+const mapped = 1 << 30 // bytes of address space taken at once, so that a growing file need not wait for readers
+
+// openStore opens the file for writing.
 func openStore(path string, maxFile int64) (*bolt.DB, error) {
 	o := &bolt.Options{Timeout: time.Second, FreelistType: bolt.FreelistMapType, MaxSize: int(maxFile)}
-	if runtime.GOOS != "windows" && maxFile == 0 {
-		o.InitialMmapSize = 1 << 30
+	if runtime.GOOS != "windows" && (maxFile == 0 || maxFile > mapped) { // on Windows it would be file size
+		o.InitialMmapSize = mapped
 	}
-	return bolt.Open(path, 0o600, o)
+	return open(path, o)
 }
 
 // openToRead opens the file so that it cannot be changed.
 func openToRead(path string) (*bolt.DB, error) {
-	return bolt.Open(path, 0o600, &bolt.Options{Timeout: time.Second, ReadOnly: true})
+	return open(path, &bolt.Options{Timeout: time.Second, ReadOnly: true})
+}
+
+// open is bolt.Open, except that the file is let go when a damaged page makes that panic.
+func open(path string, o *bolt.Options) (*bolt.DB, error) {
+	var file *os.File
+	o.OpenFile = func(name string, flag int, mode os.FileMode) (_ *os.File, err error) {
+		file, err = os.OpenFile(name, flag, mode)
+		return file, err
+	}
+	opened := false
+	defer func() {
+		if !opened && file != nil {
+			file.Close()
+		}
+	}()
+	db, err := bolt.Open(path, 0o600, o)
+	if err != nil {
+		return nil, err
+	}
+	opened = true
+	// Whoever waited for the lock may have got it on a file that was replaced meanwhile.
+	now, err := os.Stat(path)
+	held, err2 := file.Stat()
+	if err := errors.Join(err, err2); err != nil || !os.SameFile(now, held) {
+		return nil, errors.Join(bolterrors.ErrTimeout, err, db.Close())
+	}
+	return db, nil
 }
 
 // probe looks at a file before anything is read through a memory map: is it a ledger, of a format that
 // is known, and as long as it says it is? Reading beyond the end of a file that was cut off would
 // end the process. It changes nothing.
-func probe(path string) (err error) {
-	if err := exists(path); err != nil {
-		return err
-	}
+func probe(path string) error {
 	info, err := os.Stat(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return &message.Fault{Kind: message.Unknown, Key: "ledger.missing", Args: message.Args{"file": path}}
+	}
 	if err != nil {
 		return err
 	}
-	if info.Size() == 0 {
-		return notALedger(path, errors.New("it is empty"))
+	if !info.Mode().IsRegular() || info.Size() == 0 {
+		return refuse("ledger.foreign", message.Args{"file": path})
 	}
 	db, err := openToRead(path)
 	if err != nil {
 		return err
 	}
-	defer func() { err = errors.Join(err, db.Close()) }()
-	return db.View(func(tx *bolt.Tx) error {
+	err = view(db, path, func(tx *bolt.Tx) error {
 		if tx.Size() > info.Size() {
-			return damaged(path, fmt.Errorf("the file is cut off: %d of %d bytes are there", info.Size(), tx.Size()))
+			return damaged(path, refuse("ledger.cut", message.Args{"found": info.Size(), "want": tx.Size()}))
 		}
 		return known(path, tx)
 	})
+	return errors.Join(err, db.Close())
 }
 
 // known tells whether the store that tx sees is a ledger of this format.
 func known(path string, tx *bolt.Tx) error {
 	about := tx.Bucket(bucketAbout)
 	if about == nil {
-		return notALedger(path, errors.New("it is a store of another program"))
+		return refuse("ledger.foreign", message.Args{"file": path})
 	}
 	if found := string(about.Get(aboutFormat)); found != strconv.Itoa(FormatVersion) {
-		return refuse("ledger.version", message.Args{"file": path, "found": found, "known": FormatVersion})
+		return refuse("ledger.version", message.Args{"file": path, "found": strconv.Quote(found), "known": FormatVersion})
 	}
 	for _, name := range [][]byte{bucketEntries, bucketKeys, bucketPrivate} {
 		if tx.Bucket(name) == nil {
-			return damaged(path, fmt.Errorf("the part %q is missing", name))
+			return damaged(path, refuse("ledger.part", message.Args{"part": string(name)}))
 		}
 	}
 	return nil
 }
 
-func notALedger(path string, err error) error {
-	return fmt.Errorf("%w: %w", refuse("ledger.foreign", message.Args{"file": path, "detail": err.Error()}), err)
+// view is db.View, with words for people when a page is damaged.
+func view(db *bolt.DB, path string, read func(*bolt.Tx) error) error {
+	return explained(path, func() error { return db.View(read) })
 }
 
-// makeFile makes a ledger at path, which must not exist: it is written aside by fill, synced, put in its
+func explained(path string, do func() error) (err error) {
+	defer explain(path, &err, debug.SetPanicOnFault(true))
+	return do()
+}
+
+// makeFile makes a ledger at path, which must not exist. fill writes it aside; it is proved, put in its
 // place in one step, and the folder synced. Whatever happens before that step leaves nothing at path.
 // operation is put before the names of the points.
-func makeFile(path, operation string, o Options, fill func(*bolt.DB) error) (err error) {
-	at := func(what string) error {
-		if o.At == nil {
-			return nil
+func makeFile(ctx context.Context, path, operation string, o Options, fill func(*bolt.DB) error) error {
+	return aside(ctx, path, operation, o, fill, func(name string) error {
+		// A link, unlike a rename, does not replace a file that somebody has put there meanwhile.
+		err := os.Link(name, path)
+		if err == nil || errors.Is(err, fs.ErrExist) {
+			return errors.Join(err, os.Remove(name))
 		}
-		return o.At(Point(operation + "." + what))
-	}
+		if _, err := os.Lstat(path); err == nil { // a file system without links
+			return fs.ErrExist
+		}
+		return os.Rename(name, path)
+	})
+}
+
+// aside writes a ledger beside path and lets place put it there.
+func aside(ctx context.Context, path, operation string, o Options, fill func(*bolt.DB) error, place func(name string) error) (err error) {
+	defer explain(path, &err, debug.SetPanicOnFault(true))
+	at := func(what string) error { return o.at(Point(operation + "." + what)) }
 	name := path + ".aside"
-	if err := os.Remove(name); err != nil && !errors.Is(err, fs.ErrNotExist) { // of a process that was killed
+	if err := os.Remove(name); err != nil && !errors.Is(err, fs.ErrNotExist) { // left by a process that was killed
 		return err
 	}
-	defer os.Remove(name)
-	db, err := bolt.Open(name, 0o600, &bolt.Options{Timeout: time.Second, FreelistType: bolt.FreelistMapType})
+	defer func() {
+		if err != nil {
+			os.Remove(name)
+		}
+	}()
+	db, err := open(name, &bolt.Options{Timeout: time.Second, FreelistType: bolt.FreelistMapType})
 	if err != nil {
 		return err
 	}
-	if err := errors.Join(fill(db), db.Update(outline), db.Sync(), db.Close()); err != nil {
+	err = fill(db)
+	if err == nil {
+		err = db.Update(outline) // each commit is synced
+	}
+	if err := errors.Join(err, db.Close()); err != nil {
 		return err
 	}
 	if err := at("written"); err != nil {
 		return err
 	}
-	// A link, unlike a rename, does not replace a file that somebody has put there meanwhile.
-	if err := os.Link(name, path); errors.Is(err, fs.ErrExist) {
-		return refuse("ledger.exists", message.Args{"file": path})
-	} else if err != nil {
-		if err := os.Rename(name, path); err != nil {
-			return err
-		}
+	report, err := Verify(ctx, name)
+	if err := errors.Join(err, report.Err()); err != nil {
+		return err
+	}
+	if err := place(name); err != nil {
+		return err
 	}
 	if err := at("placed"); err != nil {
 		return err
@@ -144,17 +197,27 @@ func syncFolder(path string) error {
 }
 
 // explain, deferred, turns what the store says into words for people, and a panic over a damaged page
-// into an error.
-func explain(path string, err *error) {
+// into an error. before is what debug.SetPanicOnFault was.
+func explain(path string, err *error, before bool) {
+	debug.SetPanicOnFault(before)
 	if r := recover(); r != nil {
-		*err = damaged(path, fmt.Errorf("a page cannot be read: %v", r))
+		*err = damaged(path, fmt.Errorf("%w: %v", refuse("ledger.page", nil), r))
 	}
+	fault := ""
 	switch {
-	case *err == nil:
 	case errors.Is(*err, bolterrors.ErrTimeout):
-		*err = fmt.Errorf("%w: %w", refuse("ledger.held", message.Args{"file": path}), *err)
+		fault = "ledger.held"
+	case errors.Is(*err, bolterrors.ErrMaxSizeReached):
+		fault = "ledger.full"
+	case errors.Is(*err, bolterrors.ErrDatabaseNotOpen):
+		fault = "ledger.closed"
+	case errors.Is(*err, fs.ErrExist):
+		fault = "ledger.exists"
 	case errors.Is(*err, bolterrors.ErrInvalid), errors.Is(*err, bolterrors.ErrVersionMismatch), errors.Is(*err, bolterrors.ErrChecksum):
-		*err = notALedger(path, *err)
+		fault = "ledger.foreign"
+	}
+	if fault != "" && len(message.Faults(*err)) == 0 {
+		*err = fmt.Errorf("%w: %w", refuse(fault, message.Args{"file": path}), *err)
 	}
 }
 
@@ -163,4 +226,13 @@ func caught(err *error) {
 	if r := recover(); r != nil {
 		*err = fmt.Errorf("panic: %v\n%s", r, debug.Stack())
 	}
+}
+
+func refuse(key string, args message.Args) error {
+	return &message.Fault{Kind: message.Refused, Key: key, Args: args}
+}
+
+// damaged says what to do about a file, then what is wrong with it.
+func damaged(path string, err error) error {
+	return fmt.Errorf("%w: %w", refuse("ledger.damaged", message.Args{"file": path}), err)
 }

@@ -2,20 +2,19 @@ package ledger
 
 import (
 	"context"
-	"encoding/binary"
-	"fmt"
+	"encoding/json"
 
 	bolt "go.etcd.io/bbolt"
 )
 
-// Entries are copied out of the store in slices of this many, so that no transaction stays open while
-// the caller works.
+// slice is how many records are copied out of the store at a time, so that no transaction stays open
+// while the caller works.
 const slice = 256
 
-// Entries hands the entries from number from (at least 1) on to each, in order, up to the last that
-// was on disk when it began to read the last slice. each may keep what it gets.
-func (l *Ledger) Entries(ctx context.Context, from uint64, each func(Entry) error) (err error) {
-	defer explain(l.path, &err)
+// Entries hands the entries from number from on to each, in order, up to the last on disk. each may
+// keep what it gets, may write to the ledger, and ends the reading by returning an error, which
+// comes back.
+func (l *Ledger) Entries(ctx context.Context, from uint64, each func(Entry) error) error {
 	for {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -37,7 +36,7 @@ func (l *Ledger) Entries(ctx context.Context, from uint64, each func(Entry) erro
 }
 
 func (l *Ledger) some(from uint64) (part []Entry, err error) {
-	err = l.db.View(func(tx *bolt.Tx) error {
+	err = view(l.db, l.path, func(tx *bolt.Tx) error {
 		c := tx.Bucket(bucketEntries).Cursor()
 		for k, v := c.Seek(numberKey(from)); k != nil && len(part) < slice; k, v = c.Next() {
 			e, err := decode(k, append([]byte(nil), v...))
@@ -51,23 +50,61 @@ func (l *Ledger) some(from uint64) (part []Entry, err error) {
 	return part, err
 }
 
-// byKey is the group that was written under a client's key, nil where there is none.
-func byKey(tx *bolt.Tx, key string) (group []Entry, err error) {
-	span := tx.Bucket(bucketKeys).Get([]byte(key))
-	if span == nil {
-		return nil, nil
-	}
-	if len(span) != 12 {
-		return nil, fmt.Errorf("the index record of the key %s is cut off", key)
-	}
-	first, count := binary.BigEndian.Uint64(span), binary.BigEndian.Uint32(span[8:])
-	bucket := tx.Bucket(bucketEntries)
-	for n := first; n < first+uint64(count); n++ {
-		e, err := decode(numberKey(n), append([]byte(nil), bucket.Get(numberKey(n))...))
-		if err != nil {
-			return nil, err
+// Group is the entries that were written under a client's key, in order; nil where there are none.
+func (l *Ledger) Group(key string) (entries []Entry, err error) {
+	err = view(l.db, l.path, func(tx *bolt.Tx) error {
+		entries, err = group(tx, key)
+		return err
+	})
+	return entries, err
+}
+
+// Private is the personal record of key as compact JSON; nil where there is none.
+func (l *Ledger) Private(key string) (value json.RawMessage, err error) {
+	err = view(l.db, l.path, func(tx *bolt.Tx) error {
+		kept := tx.Bucket(bucketPrivate).Get([]byte(key))
+		if kept == nil {
+			return nil
 		}
-		group = append(group, e)
+		value, err = decodePrivate(key, append([]byte(nil), kept...))
+		return err
+	})
+	return value, err
+}
+
+// Privates hands every personal record whose key begins with prefix to each, in the order of keys.
+func (l *Ledger) Privates(ctx context.Context, prefix string, each func(key string, value json.RawMessage) error) error {
+	type record struct {
+		key   string
+		value json.RawMessage
 	}
-	return group, nil
+	for from, more := prefix, true; more; {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		var part []record
+		err := view(l.db, l.path, func(tx *bolt.Tx) error {
+			c := tx.Bucket(bucketPrivate).Cursor()
+			k, v := c.Seek([]byte(from))
+			for ; k != nil && len(part) < slice && len(k) >= len(prefix) && string(k[:len(prefix)]) == prefix; k, v = c.Next() {
+				value, err := decodePrivate(string(k), append([]byte(nil), v...))
+				if err != nil {
+					return damaged(l.path, err)
+				}
+				part = append(part, record{string(k), value})
+			}
+			return nil
+		})
+		if err != nil {
+			return err
+		}
+		for _, r := range part {
+			if err := each(r.key, r.value); err != nil {
+				return err
+			}
+			from = r.key + "\x00" // the next key that can be
+		}
+		more = len(part) == slice
+	}
+	return nil
 }

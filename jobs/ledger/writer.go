@@ -2,10 +2,11 @@ package ledger
 
 import (
 	"context"
-	"encoding/binary"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"path/filepath"
+	"runtime/debug"
 	"sync/atomic"
 	"time"
 
@@ -140,10 +141,10 @@ func (l *Ledger) transact(batch []*request) (err error) {
 	defer func() {
 		if err != nil {
 			l.unsettled = true
-			err = errors.Join(notWritten(err), l.rebuild())
+			err = errors.Join(notWritten(err), l.rebuild(context.Background()))
 		}
 	}()
-	defer explain(l.path, &err)
+	defer explain(l.path, &err, debug.SetPanicOnFault(true))
 	tx, err := l.db.Begin(true)
 	if err != nil {
 		return err
@@ -154,7 +155,7 @@ func (l *Ledger) transact(batch []*request) (err error) {
 	if at.Before(next.at) {
 		at = next.at
 	}
-	if err := l.at(WriteBegun); err != nil {
+	if err := l.options.at(WriteBegun); err != nil {
 		return err
 	}
 	for _, r := range batch {
@@ -169,7 +170,7 @@ func (l *Ledger) transact(batch []*request) (err error) {
 	if err := tx.Bucket(bucketAbout).Put(aboutHead, next.record()); err != nil {
 		return err
 	}
-	if err := l.at(WriteSealed); err != nil {
+	if err := l.options.at(WriteSealed); err != nil {
 		return err
 	}
 	if err := tx.Commit(); err != nil {
@@ -178,14 +179,14 @@ func (l *Ledger) transact(batch []*request) (err error) {
 	l.mu.Lock()
 	l.head = next
 	l.mu.Unlock()
-	return l.at(WriteCommitted)
+	return l.options.at(WriteCommitted)
 }
 
 // answer gives r its entries or its error. The error it returns is the store's.
 func (l *Ledger) answer(tx *bolt.Tx, next *head, at time.Time, r *request) error {
-	earlier, err := byKey(tx, r.key)
+	earlier, err := group(tx, r.key)
 	if err != nil {
-		return err
+		return damaged(l.path, err)
 	}
 	if len(earlier) > 0 {
 		if earlier[0].By != r.by {
@@ -195,22 +196,19 @@ func (l *Ledger) answer(tx *bolt.Tx, next *head, at time.Time, r *request) error
 		r.entries = earlier
 		return nil
 	}
-	group, err := ask(r.decide, at)
+	decided, err := ask(r.decide, at)
 	if err != nil {
 		r.err = err
 		return nil
 	}
-	entries, lines, err := sealAll(*next, at, r, group)
-	if err != nil {
+	entries, lines, err := sealGroup(*next, at, r, decided)
+	if err != nil || len(entries) == 0 {
 		r.err = err
-		return nil
-	}
-	if len(entries) == 0 {
 		return nil
 	}
 	for _, e := range entries {
 		if err := l.apply(e); err != nil {
-			// The state may be half changed: build it again from the groups before this one.
+			// The state may be half changed: build it again from what is in the transaction so far.
 			r.err = fmt.Errorf("entry %d (%s) was not taken: %w", e.Number, e.Kind, err)
 			if err := tx.Bucket(bucketAbout).Put(aboutHead, next.record()); err != nil {
 				return err
@@ -222,7 +220,7 @@ func (l *Ledger) answer(tx *bolt.Tx, next *head, at time.Time, r *request) error
 	r.entries = entries
 	last := entries[len(entries)-1]
 	*next = head{last.Number, last.Hash, last.At}
-	return put(tx, r.key, entries, lines, group.Private)
+	return errors.Join(putGroup(tx, entries, lines), putPrivate(tx, decided.Private))
 }
 
 // ask is decide, with a panic as an error.
@@ -231,7 +229,8 @@ func ask(decide Decide, at time.Time) (_ Group, err error) {
 	return decide(at)
 }
 
-func sealAll(last head, at time.Time, r *request, g Group) (entries []Entry, lines [][]byte, err error) {
+// sealGroup gives a group its place after last, and makes its personal records compact.
+func sealGroup(last head, at time.Time, r *request, g Group) (entries []Entry, lines [][]byte, err error) {
 	if len(g.Drafts) == 0 && len(g.Private) > 0 {
 		return nil, nil, errors.New("ledger: personal records change only together with an entry")
 	}
@@ -248,7 +247,7 @@ func sealAll(last head, at time.Time, r *request, g Group) (entries []Entry, lin
 			return nil, nil, fmt.Errorf("ledger: the key of a personal record is %q: want 1 to %d of the characters ! to ~ without \" and \\", key, MaxName)
 		}
 		if value != nil {
-			if _, err := compact(value); err != nil {
+			if g.Private[key], err = compact(value); err != nil {
 				return nil, nil, fmt.Errorf("personal record %s: %w", key, err)
 			}
 		}
@@ -256,43 +255,11 @@ func sealAll(last head, at time.Time, r *request, g Group) (entries []Entry, lin
 	return entries, lines, nil
 }
 
-// put writes a sealed group into the transaction.
-func put(tx *bolt.Tx, key string, entries []Entry, lines [][]byte, private map[string]json.RawMessage) error {
-	bucket := tx.Bucket(bucketEntries)
-	bucket.FillPercent = 1 // numbers only grow
-	for i, e := range entries {
-		if err := bucket.Put(numberKey(e.Number), append(e.Hash[:], lines[i]...)); err != nil {
-			return err
-		}
-	}
-	span := binary.BigEndian.AppendUint32(numberKey(entries[0].Number), uint32(len(entries)))
-	if err := tx.Bucket(bucketKeys).Put([]byte(key), span); err != nil {
-		return err
-	}
-	people := tx.Bucket(bucketPrivate)
-	for name, value := range private {
-		if value == nil {
-			if err := people.Delete([]byte(name)); err != nil {
-				return err
-			}
-			continue
-		}
-		value, err := compact(value)
-		if err != nil {
-			return err
-		}
-		if err := people.Put([]byte(name), value); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
 // recover mends what a failed commit left, before anything else is written: the state is built again,
 // and an empty commit settles whatever the failed one did leave on disk.
 func (l *Ledger) recover() error {
 	if l.unbuilt {
-		if err := l.rebuild(); err != nil {
+		if err := l.rebuild(context.Background()); err != nil {
 			return notWritten(err)
 		}
 	}
@@ -305,26 +272,22 @@ func (l *Ledger) recover() error {
 	return nil
 }
 
-// rebuild makes the caller's state and the head what the disk holds.
-func (l *Ledger) rebuild() (err error) {
-	l.unbuilt = true
-	defer explain(l.path, &err)
-	return l.db.View(func(tx *bolt.Tx) error {
-		last, err := l.replay(context.Background(), tx)
-		if err != nil {
-			return err
-		}
-		l.mu.Lock()
-		l.head = last
-		l.mu.Unlock()
-		l.unbuilt = false
-		return nil
-	})
-}
-
+// notWritten says so, unless err has words for people of its own.
 func notWritten(err error) error {
+	if len(message.Faults(err)) > 0 {
+		return err
+	}
 	return fmt.Errorf("%w: %w", refuse("ledger.not-written", nil), err)
 }
 
-// room refuses to write when the disk is nearly full.
-func (l *Ledger) room() error { return nil }
+// room refuses to write when the disk is nearly full, while there is still room to finish well.
+func (l *Ledger) room() error {
+	free, err := l.options.Free(filepath.Dir(l.path))
+	if err != nil {
+		return notWritten(err)
+	}
+	if free < l.options.MinFree {
+		return refuse("ledger.disk", message.Args{"free": free >> 20, "least": l.options.MinFree >> 20})
+	}
+	return nil
+}
