@@ -2,6 +2,9 @@ package plan
 
 import (
 	"context"
+	"math"
+	"slices"
+	"sync"
 	"time"
 
 	"lastroom/jobs/message"
@@ -24,7 +27,7 @@ type Forecast struct {
 	P95    time.Time
 	Mean   time.Time
 	Chance float64 // of finishing by the promise, 0 to 1; NaN without a promise
-	Next   Visit   // the next step as the usual times have it: station, begin, end
+	Next   Visit   // the next step as the usual times have it; zero when the job is done or held
 	Reason Reason  // what the date hangs on
 	Held   bool    // on hold: no dates
 }
@@ -39,7 +42,92 @@ type Reason struct {
 func (r Reason) Say() string { return message.Say(r.Key, r.Args) }
 
 // Forecast plays the floor forward from now many times and returns one forecast for each job, in the
-// order given. It changes nothing, and stops with ctx.Err() when ctx is cancelled.
+// order given. The date after which a job is late or in time is its finish: the end of its last step
+// and of the rest that follows. It changes nothing, and stops with ctx.Err() when ctx is cancelled.
 func (f *Floor) Forecast(ctx context.Context, jobs []Job, now time.Time, o Options) ([]Forecast, error) {
-	return nil, errNotYet
+	b, err := f.board(jobs, now, o.Sequence)
+	if err != nil {
+		return nil, err
+	}
+	ends, err := b.plays(ctx, o)
+	if err != nil {
+		return nil, err
+	}
+	out, err := f.reasons(ctx, b, jobs, now)
+	if err != nil {
+		return nil, err
+	}
+	for i := range b.cards {
+		b.summary(&out[b.cards[i].job], &b.cards[i], ends[i])
+	}
+	return out, nil
+}
+
+// plays plays the floor o.Replications times and returns for each card its finishes in seconds after
+// base, one a play.
+func (b *board) plays(ctx context.Context, o Options) ([][]int32, error) {
+	if o.Replications < 0 || o.Replications > 1_000_000 {
+		return nil, fault("plan.options.replications", "replications", message.Args{"found": o.Replications})
+	}
+	times := o.Replications
+	if times == 0 {
+		times = 1000
+	}
+	all := make([]int32, len(b.cards)*times)
+	ends := make([][]int32, len(b.cards))
+	for i := range ends {
+		ends[i] = all[i*times : (i+1)*times]
+	}
+	workers := min(max(1, o.Workers), times)
+	q := newQuantiles()
+	errs := make([]error, workers)
+	var wg sync.WaitGroup
+	for k := range workers {
+		wg.Go(func() {
+			p := newPlay(b, q)
+			for r := k; r < times && errs[k] == nil; r += workers {
+				errs[k] = p.run(ctx, salt(o.Seed, r))
+				for i, t := range p.done {
+					ends[i][r] = int32(min(t, math.MaxInt32))
+				}
+			}
+		})
+	}
+	wg.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return nil, err
+		}
+	}
+	return ends, nil
+}
+
+// salt is what the random numbers of one play hang on; it is never 0.
+func salt(seed uint64, play int) uint64 {
+	return mix(mix(seed+0x9e3779b97f4a7c15)+uint64(play)) | 1
+}
+
+// summary sorts the finishes and reads the points of their distribution off.
+func (b *board) summary(f *Forecast, c *card, ends []int32) {
+	sum, kept := 0.0, 0
+	for _, e := range ends {
+		sum += float64(e)
+		if int64(e) <= c.promise {
+			kept++
+		}
+	}
+	slices.Sort(ends)
+	f.P10, f.P50 = b.time(quantile(ends, 0.1)), b.time(quantile(ends, 0.5))
+	f.P80, f.P95 = b.time(quantile(ends, 0.8)), b.time(quantile(ends, 0.95))
+	f.Mean = b.time(int64(sum / float64(len(ends))))
+	f.Chance = math.NaN()
+	if c.promise != 0 {
+		f.Chance = float64(kept) / float64(len(ends))
+	}
+}
+
+// quantile is the least of the sorted values that at least the share p of them does not exceed.
+func quantile(sorted []int32, p float64) int64 {
+	i := int(math.Ceil(p*float64(len(sorted)))) - 1
+	return int64(sorted[min(max(i, 0), len(sorted)-1)])
 }

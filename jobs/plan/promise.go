@@ -2,6 +2,7 @@ package plan
 
 import (
 	"context"
+	"errors"
 	"time"
 )
 
@@ -31,5 +32,5 @@ type Broken struct {
 // Promise returns the earliest pick-up day that holds with the stated confidence while the new job
 // does not push promises already made below it.
 func (f *Floor) Promise(ctx context.Context, jobs []Job, order Job, now time.Time, o PromiseOptions) (Promise, error) {
-	return Promise{}, errNotYet
+	return Promise{}, errors.New("plan: not built yet")
 }

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"context"
+	"errors"
 	"time"
 )
 
@@ -20,5 +21,5 @@ type SequenceOptions struct {
 // Sequence returns what each station should do next so that the expected weighted lateness over all
 // promises is least, as far as the search finds.
 func (f *Floor) Sequence(ctx context.Context, jobs []Job, now time.Time, o SequenceOptions) (Sequence, error) {
-	return nil, errNotYet
+	return nil, errors.New("plan: not built yet")
 }

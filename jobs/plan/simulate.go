@@ -1,12 +1,11 @@
 package plan
 
 import (
+	"cmp"
 	"context"
-	"errors"
+	"slices"
 	"time"
 )
-
-var errNotYet = errors.New("plan: not built yet")
 
 // Visit is one step of one job at a station, from begin to end.
 type Visit struct {
@@ -19,7 +18,28 @@ type Visit struct {
 }
 
 // Simulate plays the floor forward once with every step taking its median time and nothing sent
-// back, and returns all visits in order of their beginning.
+// back, and returns all visits to come in order of their beginning; what is in hand is not repeated.
+// Held jobs take no part.
 func (f *Floor) Simulate(ctx context.Context, jobs []Job, now time.Time, s Sequence) ([]Visit, error) {
-	return nil, errNotYet
+	b, err := f.board(jobs, now, s)
+	if err != nil {
+		return nil, err
+	}
+	p := newPlay(b, nil)
+	p.record = true
+	if err := p.run(ctx, 0); err != nil {
+		return nil, err
+	}
+	out := make([]Visit, len(p.visits))
+	for i, v := range p.visits {
+		c := &b.cards[v.card]
+		out[i] = Visit{
+			Job: jobs[c.job].Number, Step: int(v.step - c.first), Station: f.Stations[b.works[v.step].station].Key,
+			Place: int(v.place), Begin: b.time(v.begin), End: b.time(v.end),
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Visit) int {
+		return cmp.Or(a.Begin.Compare(b.Begin), cmp.Compare(a.Job, b.Job))
+	})
+	return out, nil
 }

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"context"
+	"errors"
 	"time"
 )
 
@@ -15,7 +16,7 @@ type Load struct {
 
 // Load returns the expected load of each station for the weeks ahead, station by station.
 func (f *Floor) Load(ctx context.Context, jobs []Job, now time.Time, weeks int) ([]Load, error) {
-	return nil, errNotYet
+	return nil, errors.New("plan: not built yet")
 }
 
 // Change is one job's forecast as things stand and as they would be.
@@ -27,5 +28,5 @@ type Change struct {
 // WhatIf forecasts the same jobs on the floor as it is and on the floor as it would be (a person away,
 // an extra bench, a closed day, overtime), with the same random numbers, so that only the difference shows.
 func (f *Floor) WhatIf(ctx context.Context, other *Floor, jobs []Job, now time.Time, o Options) ([]Change, error) {
-	return nil, errNotYet
+	return nil, errors.New("plan: not built yet")
 }

@@ -1,0 +1,343 @@
+package plan
+
+import (
+	"context"
+	"math"
+)
+
+// play is one playing of the floor: the state of a discrete-event simulation. A worker keeps one and
+// plays it again and again; after the first time nothing is allocated.
+type play struct {
+	b       *board
+	normal  *quantiles
+	salt    uint64 // of this play; 0 means every step takes its median and nothing is sent back
+	events  events
+	lines   []line    // who waits, by station
+	free    [][]int32 // free places of each plain station
+	busy    []int64   // by place of a careful station: until when it is taken
+	booked  [][]booking
+	wake    []int64 // by station: when it looks again, 0 if nothing is set
+	dirty   []int32 // stations that must decide now
+	isDirty []bool
+	at      []int32 // by card: its step
+	phase   []phase
+	place   []int32
+	time    []int64 // working seconds that its step will take
+	loops   []uint8
+	denied  []int64 // by card: when it was first kept from starting by what must follow, 0 if it wasn't
+	load    []int32
+	done    []int64 // by card: when it is finished
+	left    int
+	missed  int // windows that could not be met
+	steps   int // done in this play
+	record  bool
+	visits  []visit
+}
+
+type phase uint8
+
+const (
+	coming phase = iota // rests, or is not released
+	queued
+	expected // has a place booked
+	working
+	finished
+)
+
+type visit struct {
+	card, step, place int32
+	begin, end        int64
+}
+
+// most is how often one job is sent back in a play.
+const most = 3
+
+func newPlay(b *board, q *quantiles) *play {
+	n := len(b.cards)
+	p := &play{
+		b: b, normal: q,
+		lines: make([]line, len(b.benches)), free: make([][]int32, len(b.benches)), wake: make([]int64, len(b.benches)),
+		isDirty: make([]bool, len(b.benches)), dirty: make([]int32, 0, len(b.benches)),
+		at: make([]int32, n), phase: make([]phase, n), place: make([]int32, n), time: make([]int64, n),
+		loops: make([]uint8, n), denied: make([]int64, n), done: make([]int64, n),
+	}
+	p.events.heap = make([]uint64, 0, 2*n+2*len(b.benches)+8)
+	places := 0
+	for i, be := range b.benches {
+		p.lines[i] = newLine(n)
+		p.free[i] = make([]int32, 0, be.places)
+		places += int(be.places)
+	}
+	p.busy, p.booked = make([]int64, places), make([][]booking, places)
+	return p
+}
+
+// run plays the floor once, from base until every job is finished.
+func (p *play) run(ctx context.Context, salt uint64) error {
+	p.reset(salt)
+	for turns := 0; len(p.events.heap) > 0; turns++ {
+		t, who := p.events.pop()
+		p.happen(t, who)
+		for len(p.events.heap) > 0 && int64(p.events.heap[0]>>whoBits) == t {
+			_, who = p.events.pop()
+			p.happen(t, who)
+		}
+		p.decide(t)
+		if turns&0xfff == 0xfff {
+			if err := alive(ctx); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+func (p *play) reset(salt uint64) {
+	b := p.b
+	p.salt, p.missed, p.steps, p.left = salt, 0, 0, len(b.cards)
+	p.events.heap = p.events.heap[:0]
+	p.visits = p.visits[:0]
+	clear(p.wake)
+	clear(p.loops)
+	clear(p.denied)
+	clear(p.busy)
+	for i := range b.benches {
+		p.lines[i].clear()
+		p.free[i] = p.free[i][:0]
+		for k := b.benches[i].places - 1; k >= 0; k-- {
+			p.free[i] = append(p.free[i], k)
+		}
+	}
+	for i := range p.booked {
+		p.booked[i] = p.booked[i][:0]
+	}
+	p.takeUp()
+	for _, i := range b.waiting {
+		c := &b.cards[i]
+		if c.inHand {
+			if w := &b.works[c.at]; w.window > 0 {
+				p.mustBook(i, c.at+1, p.done[i]+w.rest, p.done[i]+w.window)
+			}
+			continue
+		}
+		p.at[i] = c.at
+		if c.by > 0 {
+			p.phase[i] = expected
+			at := p.mustBook(i, c.at, c.ready, max(c.by, c.ready))
+			p.events.push(at, i)
+		} else if c.ready > 0 {
+			p.phase[i] = coming
+			p.events.push(c.ready, i)
+		} else {
+			p.enter(i)
+		}
+	}
+	p.decide(0)
+}
+
+// takeUp puts the jobs in hand where they are. Those of one programme that were put into one oven
+// within five minutes are one load and come out together.
+func (p *play) takeUp() {
+	b := p.b
+	for _, i := range b.waiting {
+		c := &b.cards[i]
+		if !c.inHand {
+			continue
+		}
+		w := &b.works[c.at]
+		be := &b.benches[w.station]
+		u := 0.5
+		if p.salt != 0 {
+			u = (float64(p.bits(i, c.at)>>11) + 0.5) / (1 << 53)
+		}
+		rest := int64(math.Round(w.remaining(c.elapsed, u)))
+		end := rest
+		if !be.whole {
+			end = be.hours.add(0, rest)
+		}
+		p.at[i], p.phase[i], p.place[i] = c.at, working, -1
+		if be.batch > 1 {
+			end = p.joinLoad(i, end)
+		}
+		if p.place[i] < 0 {
+			p.sit(i, be, end)
+		}
+		p.done[i] = end // until it really ends
+		p.events.push(end, i)
+	}
+}
+
+// joinLoad looks for an earlier card that is in the same load as card i; i gets its place and its end.
+func (p *play) joinLoad(i int32, end int64) int64 {
+	b := p.b
+	c := &b.cards[i]
+	for _, o := range b.waiting {
+		if o == i {
+			return end
+		}
+		d := &b.cards[o]
+		if d.inHand && b.works[d.at].station == b.works[c.at].station && b.works[d.at].programme == b.works[c.at].programme && max(d.started-c.started, c.started-d.started) <= 300 {
+			p.place[i] = p.place[o]
+			return max(1, p.done[o])
+		}
+	}
+	return end
+}
+
+// sit gives a job in hand a place; if there are more in hand than places, they share the last.
+func (p *play) sit(i int32, be *bench, end int64) {
+	if !be.careful {
+		f := &p.free[p.b.works[p.b.cards[i].at].station]
+		if n := len(*f); n > 0 {
+			p.place[i] = (*f)[n-1]
+			*f = (*f)[:n-1]
+		} else {
+			p.place[i] = be.places // none: given back to nobody
+		}
+		return
+	}
+	best := be.first
+	for k := be.first; k < be.first+be.places; k++ {
+		if p.busy[k] < p.busy[best] {
+			best = k
+		}
+	}
+	p.place[i] = best - be.first
+	p.busy[best] = max(p.busy[best], end)
+}
+
+// bits are the random bits of one step of one card, in this play and this round of rework.
+func (p *play) bits(i, step int32) uint64 {
+	c := &p.b.cards[i]
+	return mix(p.salt + c.hash ^ uint64(step-c.first)<<8 ^ uint64(p.loops[i]))
+}
+
+// draw is the working seconds that a step takes.
+func (p *play) draw(i, step int32) int64 {
+	w := &p.b.works[step]
+	if p.salt == 0 || w.spread == 0 {
+		return max(1, int64(w.median+0.5))
+	}
+	return max(1, int64(w.median*math.Exp(w.spread*p.normal.normal(p.bits(i, step)))+0.5))
+}
+
+// enter puts a card into the queue of its step's station.
+func (p *play) enter(i int32) {
+	w := &p.b.works[p.at[i]]
+	p.phase[i] = queued
+	p.time[i] = p.draw(i, p.at[i])
+	p.lines[w.station].enter(p.b.rank[w.station][i])
+	p.touch(w.station)
+}
+
+func (p *play) touch(s int32) {
+	if !p.isDirty[s] {
+		p.isDirty[s] = true
+		p.dirty = append(p.dirty, s)
+	}
+}
+
+// happen is what an event does: a station looks again, a card arrives, begins or ends.
+func (p *play) happen(t int64, who int32) {
+	if n := int32(len(p.b.cards)); who >= n {
+		s := who - n
+		if p.wake[s] == t {
+			p.wake[s] = 0
+		}
+		p.touch(s)
+		return
+	}
+	switch p.phase[who] {
+	case coming:
+		p.enter(who)
+	case expected:
+		p.beginBooked(who, t)
+	case working:
+		p.end(who, t)
+	}
+}
+
+// end finishes a card's step: its place is free, and it goes on, goes back, or is done.
+func (p *play) end(i int32, t int64) {
+	step := p.at[i]
+	w := &p.b.works[step]
+	be := &p.b.benches[w.station]
+	p.steps++
+	if !be.careful && p.place[i] < be.places {
+		p.free[w.station] = append(p.free[w.station], p.place[i])
+	}
+	if p.lines[w.station].n > 0 {
+		p.touch(w.station)
+	}
+	next := step + 1
+	if w.rework > 0 && p.salt != 0 && p.loops[i] < most {
+		if u := float64(mix(p.bits(i, step)^0x5bd1e995)>>11) / (1 << 53); u < w.rework {
+			next = w.back
+			p.loops[i]++
+		}
+	}
+	if next == p.b.cards[i].end {
+		p.phase[i] = finished
+		p.done[i] = t + w.rest
+		p.left--
+		return
+	}
+	p.at[i] = next
+	switch {
+	case w.window > 0:
+		p.phase[i] = expected
+		p.events.push(p.beginOf(i), i)
+	case w.rest > 0:
+		p.phase[i] = coming
+		p.events.push(t+w.rest, i)
+	default:
+		p.enter(i)
+	}
+}
+
+// decide lets each station that something happened to take the next jobs.
+func (p *play) decide(t int64) {
+	for len(p.dirty) > 0 {
+		s := p.dirty[len(p.dirty)-1]
+		p.dirty = p.dirty[:len(p.dirty)-1]
+		p.isDirty[s] = false
+		l := &p.lines[s]
+		be := &p.b.benches[s]
+		if l.n == 0 || !be.careful && len(p.free[s]) == 0 {
+			continue
+		}
+		if open := be.hours.open(t); open > t {
+			p.lookAgain(s, open)
+			continue
+		}
+		if be.careful {
+			p.takeCarefully(s, t)
+			continue
+		}
+		for l.n > 0 && len(p.free[s]) > 0 {
+			r := l.first(0)
+			l.leave(r)
+			i := p.b.who[s][r]
+			f := p.free[s]
+			place := f[len(f)-1]
+			p.free[s] = f[:len(f)-1]
+			p.begin(i, place, t, be.hours.add(t, p.time[i]))
+		}
+	}
+}
+
+func (p *play) begin(i, place int32, t, end int64) {
+	p.phase[i] = working
+	p.place[i] = place
+	p.events.push(end, i)
+	if p.record {
+		p.visits = append(p.visits, visit{card: i, step: p.at[i], place: place, begin: t, end: end})
+	}
+}
+
+func (p *play) lookAgain(s int32, t int64) {
+	if p.wake[s] == 0 || t < p.wake[s] {
+		p.wake[s] = t
+		p.events.push(t, int32(len(p.b.cards))+s)
+	}
+}
