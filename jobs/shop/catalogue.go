@@ -1,0 +1,176 @@
+package shop
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"lastroom/jobs/check"
+	"lastroom/jobs/spec"
+	"lastroom/jobs/unit"
+)
+
+// catalogue checks what can be made: every key that is named exists, every length is one, and every
+// tolerance can be told by a gauge that the workshop has.
+func (b *builder) catalogue(s *Shop) {
+	c := &s.Catalogue
+	if len(c.Patterns) == 0 {
+		b.refuse("patterns", "shop.none", "", "")
+	}
+	for _, key := range sorted(c.Patterns) {
+		b.pattern("patterns."+key, c.Patterns[key], c)
+	}
+	for _, key := range sorted(c.Holders) {
+		h := c.Holders[key]
+		path := "holders." + key
+		b.positive(path, map[string]unit.Length{"length": h.Length, "span": h.Span, "sole_to": h.SoleTo, "heel": h.Heel, "toe": h.Toe})
+		if h.SoleFrom > h.SoleTo {
+			b.refuse(path, "shop.order", h.SoleFrom.String(), h.SoleTo.String())
+		}
+		names(b, path+".runners", h.Runners, c.Runners)
+	}
+	for _, key := range sorted(c.Runners) {
+		r := c.Runners[key]
+		b.positive("runners."+key, map[string]unit.Length{"thickness": r.Thickness, "length": r.Length})
+		if r.Hollow.From > r.Hollow.To || r.Rocker.From > r.Rocker.To {
+			b.refuse("runners."+key, "shop.order", r.Hollow.From.String(), r.Hollow.To.String())
+		}
+	}
+	for table, layers := range map[string]map[string]spec.Layer{"foams": c.Foams, "liners": c.Liners, "tongues": c.Tongues} {
+		for _, key := range sorted(layers) {
+			b.thickness(table+"."+key, layers[key].Thickness, layers[key].Compressed)
+		}
+	}
+	for _, key := range sorted(c.Paddings) {
+		b.thickness("paddings."+key, c.Paddings[key].Thickness, c.Paddings[key].Compressed)
+		for _, place := range c.Paddings[key].Places {
+			b.place("paddings."+key+".places", place)
+		}
+	}
+	b.tolerances(s)
+}
+
+func (b *builder) pattern(path string, p spec.Pattern, c *spec.Catalogue) {
+	b.text(path+".name", p.Name)
+	if len(p.Sizes) == 0 {
+		b.refuse(path+".sizes", "shop.none", "", "")
+	}
+	for i, size := range p.Sizes {
+		at := fmt.Sprintf("%s.sizes[%d]", path, i)
+		b.positive(at, map[string]unit.Length{
+			"foot": size.Foot, "last": size.Last, "back": size.Back, "inner": size.Inner, "outer": size.Outer, "sole": size.Sole,
+		})
+		if i > 0 && size.Foot <= p.Sizes[i-1].Foot {
+			b.refuse(path+".sizes", "shop.sizes", size.Foot.String(), p.Sizes[i-1].Foot.String())
+		}
+		b.number(at+".eyelets", float64(size.Eyelets), 2, 30)
+	}
+	if !slices.Contains([]spec.Surface{spec.Skin, spec.Lining, spec.InShell}, p.Surface) {
+		b.refuse(path+".surface", "shop.choice", string(p.Surface), "skin, lining, shell")
+	}
+	if !slices.Contains(p.Steps, 0) {
+		b.refuse(path+".height_steps", "shop.steps", "", "")
+	}
+	b.number(path+".stiffness", float64(p.Stiffness.Moment), 0.1, 500)
+	names(b, path+".toe_boxes", append([]string{p.ToeBox}, p.ToeBoxes...), c.ToeBoxes)
+	names(b, path+".liners", append([]string{p.Liner}, p.Liners...), c.Liners)
+	names(b, path+".tongues", append([]string{p.Tongue}, p.Tongues...), c.Tongues)
+	names(b, path+".foams", p.Foams, c.Foams)
+	names(b, path+".holders", append([]string{p.Holder}, p.Holders...), c.Holders)
+	names(b, path+".lace", []string{p.Lace}, c.Laces)
+	for _, padded := range p.Paddings {
+		names(b, path+".paddings", []string{padded.Kind}, c.Paddings)
+		b.place(path+".paddings", padded.Place)
+	}
+	for _, place := range slices.Sorted(maps.Keys(p.Openings)) {
+		b.place(path+".openings."+string(place), place)
+	}
+}
+
+func (b *builder) place(path string, p spec.Place) {
+	if !slices.Contains(spec.Places[:], p) {
+		b.refuse(path, "shop.choice", string(p), joined(spec.Places[:]))
+	}
+}
+
+func (b *builder) positive(path string, lengths map[string]unit.Length) {
+	for _, key := range sorted(lengths) {
+		if !(lengths[key] > 0) {
+			b.refuse(path+"."+key, "shop.positive", lengths[key].String(), "")
+		}
+	}
+}
+
+func (b *builder) thickness(path string, whole, compressed unit.Length) {
+	if !(compressed >= 0 && compressed <= whole && whole > 0) {
+		b.refuse(path, "shop.thickness", compressed.String(), whole.String())
+	}
+}
+
+// tolerances checks each against the best gauge of the kind that its checks ask for: one that cannot
+// tell in from out would let every boot pass, or none.
+func (b *builder) tolerances(s *Shop) {
+	t := s.Catalogue.Tolerances
+	for _, row := range []struct {
+		key      string
+		quantity spec.Quantity
+		half     float64
+		gauge    string
+	}{
+		{"girth", spec.Girth, float64(t.Girth), spec.Tape},
+		{"height", spec.BootHeight, float64(t.Height), spec.HeightGauge},
+		{"facing", spec.FacingEdge, float64(t.Facing), spec.Calliper},
+		{"hollow", spec.HollowRadius, float64(t.Hollow), spec.RadiusGauge},
+		{"level", spec.EdgeLevel, float64(t.Level), spec.EdgeBar},
+		{"rocker", spec.RockerSagitta, float64(t.Rocker), spec.RockerGauge},
+		{"stand", spec.StandHeight, float64(t.Stand), spec.HeightGauge},
+		{"shift", spec.HolderLine, float64(t.Shift), spec.Calliper},
+	} {
+		path := "tolerances." + row.key
+		if !(row.half > 0) {
+			b.refuse(path, "shop.positive", row.half, "")
+			continue
+		}
+		b.canTell(path, s, row.gauge, func(g check.Gauge) error {
+			return g.Feasible(check.Between(-row.half, row.half), s.Rule(row.quantity), 1)
+		})
+	}
+	turn := float64(t.Turn)
+	for _, key := range sorted(s.Catalogue.Holders) {
+		span := float64(s.Catalogue.Holders[key].Span)
+		if !(turn > 0) || !(span > 0) {
+			continue
+		}
+		b.canTell("tolerances.turn", s, spec.Calliper, func(g check.Gauge) error {
+			return g.FeasibleAngle(check.Between(-turn, turn), s.Rule(spec.HolderLine), span, 0)
+		})
+	}
+}
+
+// canTell notes a tolerance that no gauge of a kind can decide, with what the last of them says.
+func (b *builder) canTell(path string, s *Shop, kind string, feasible func(check.Gauge) error) {
+	gauges := s.GaugesOf(kind)
+	if len(gauges) == 0 {
+		b.refuse(path, "shop.no-gauge", kind, "")
+		return
+	}
+	var err error
+	for _, g := range gauges {
+		if err = feasible(g); err == nil {
+			return
+		}
+	}
+	b.fault(path, err)
+}
+
+// names notes every key that a table does not have. An empty key means none, and is passed over.
+func names[V any](b *builder, path string, keys []string, table map[string]V) {
+	for _, key := range keys {
+		if _, ok := table[key]; !ok && key != "" {
+			b.refuse(path, "shop.choice", key, strings.Join(sorted(table), ", "))
+		}
+	}
+}
+
+func sorted[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }

@@ -1,0 +1,85 @@
+package shop
+
+import (
+	"lastroom/jobs/code"
+	"lastroom/jobs/message"
+)
+
+// Role is what a person is in the workshop.
+type Role string
+
+// The roles.
+const (
+	Worker    Role = "worker"
+	Inspector Role = "inspector"
+	Desk      Role = "desk"
+	Lead      Role = "lead"
+)
+
+// Roles in the order in which they are listed for people.
+var Roles = []Role{Worker, Inspector, Desk, Lead}
+
+// Act is something that not everybody may do.
+type Act string
+
+// The acts.
+const (
+	WorkSteps    Act = "work"    // start, confirm, read and finish at a station
+	DecideFaults Act = "decide"  // nonconformities: rework, concession, scrap
+	ReleasePairs Act = "release" // sign that a pair may leave
+	TakeOrders   Act = "orders"  // open, change, promise and print
+	HoldJobs     Act = "hold"    // hold and resume
+	KeepShop     Act = "shop"    // change the shop file
+)
+
+var allowed = map[Act][]Role{
+	WorkSteps:    {Worker, Inspector, Lead},
+	DecideFaults: {Inspector, Lead},
+	ReleasePairs: {Inspector, Lead},
+	TakeOrders:   {Desk, Lead},
+	HoldJobs:     {Inspector, Desk, Lead},
+	KeepShop:     {Lead},
+}
+
+// Person is somebody who works here, as the shop file names them. Entries hold the key alone.
+type Person struct {
+	Key   string    `toml:"key"`
+	Name  string    `toml:"name"`
+	Role  Role      `toml:"role"`
+	Badge code.Code `toml:"badge"`
+	PIN   string    `toml:"pin"` // argon2id hash, made by "lastroom pin"
+}
+
+// May says whether the person's role allows an act; the fault says who may.
+func (p Person) May(a Act) error {
+	if p.Key == "" {
+		return &message.Fault{Kind: message.SignIn, Key: "person.sign-in"}
+	}
+	for _, r := range allowed[a] {
+		if r == p.Role {
+			return nil
+		}
+	}
+	return &message.Fault{
+		Kind: message.Forbidden, Key: "person.may-not",
+		Args: message.Args{"name": p.Name, "role": p.Role.Name(), "act": message.Say("act."+string(a), nil), "who": roleNames(allowed[a])},
+	}
+}
+
+// Name is the role in words.
+func (r Role) Name() string { return message.Say("role."+string(r), nil) }
+
+func roleNames(roles []Role) string {
+	said := ""
+	for i, r := range roles {
+		switch {
+		case i == 0:
+		case i == len(roles)-1:
+			said += " " + message.Say("list.or", nil) + " "
+		default:
+			said += ", "
+		}
+		said += r.Name()
+	}
+	return said
+}
