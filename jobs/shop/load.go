@@ -89,6 +89,7 @@ type operation struct {
 	RestReason  string      `toml:"rest_reason"`
 	Window      float64     `toml:"window"`
 	ReworkShare float64     `toml:"rework_share"`
+	ReworkTo    string      `toml:"rework_to"`
 	Does        []spec.Work `toml:"does"`
 }
 

@@ -72,6 +72,7 @@ type Operation struct {
 	RestReason  string
 	Window      float64 // minutes after the rest within which the next must begin; 0 for none
 	ReworkShare float64 // of pairs sent back from here, until the ledger knows better
+	ReworkTo    string  // the operation that they mostly go back to
 	Cautions    []Caution
 }
 

@@ -186,6 +186,9 @@ func (b *builder) operations(s *Shop) map[spec.Work]string {
 		if one.Rest > 0 {
 			b.text(path+".rest_reason", one.RestReason)
 		}
+		if one.ReworkShare > 0 && !seen[one.ReworkTo] {
+			b.refuse(path+".rework_to", "shop.choice", one.ReworkTo, strings.Join(sorted(seen), ", "))
+		}
 		for _, w := range one.Does {
 			switch before, taken := works[w]; {
 			case !slices.Contains(spec.Works[:], w):
@@ -197,7 +200,7 @@ func (b *builder) operations(s *Shop) map[spec.Work]string {
 		}
 		s.Operations = append(s.Operations, Operation{
 			one.Key, one.Name, one.Station, one.Minutes, one.Spread, one.PerSpecial,
-			one.Rest, one.RestReason, one.Window, one.ReworkShare, nil,
+			one.Rest, one.RestReason, one.Window, one.ReworkShare, one.ReworkTo, nil,
 		})
 	}
 	if len(s.Operations) == 0 {

@@ -1,0 +1,154 @@
+package jobs
+
+import (
+	"errors"
+	"fmt"
+	"time"
+
+	"lastroom/jobs/check"
+	"lastroom/jobs/message"
+	"lastroom/jobs/spec"
+	"lastroom/jobs/unit"
+)
+
+// Taken is a set of readings as somebody typed them, or a calliper did.
+type Taken struct {
+	Group string   // the checks' common group, or the one check's id
+	Typed []string // in the order of the check's readings
+	Gauge check.Gauge
+	Rule  check.Rule
+	Grace int // days that an overdue gauge is still taken
+}
+
+// Measure turns readings into verdicts, and changes nothing. It refuses what cannot be a reading, a
+// gauge of another kind than the check asks for, and a gauge that is overdue beyond its grace. Checks
+// that compare left with right are decided as soon as both sides are read.
+func (j *Job) Measure(station string, t Taken, now time.Time, zone *time.Location) (ReadingTaken, error) {
+	step, err := j.inHand(station, zone)
+	if err != nil {
+		return ReadingTaken{}, err
+	}
+	var of []spec.Check
+	for _, c := range j.Checks(step) {
+		if c.Rule != spec.Match && groupOf(c) == t.Group {
+			of = append(of, c)
+		}
+	}
+	if len(of) == 0 {
+		return ReadingTaken{}, unknown("reading.unknown", message.Args{"job": j.Number, "check": t.Group})
+	}
+	if t.Gauge.Kind != of[0].Gauge {
+		return ReadingTaken{}, refuse("reading.gauge", message.Args{"gauge": t.Gauge.Name, "kind": t.Gauge.Kind, "want": of[0].Gauge})
+	}
+	if state, err := t.Gauge.On(now.In(zone), t.Grace); state == check.Expired {
+		return ReadingTaken{}, err
+	}
+	values, err := parseReadings(of[0], t.Typed, t.Gauge.Unit)
+	if err != nil {
+		return ReadingTaken{}, err
+	}
+	taken := ReadingTaken{Job: j.Number, Step: j.At, Group: t.Group, Values: values, Gauge: t.Gauge}
+	for _, c := range of {
+		estimate, err := estimate(c, values, t.Gauge)
+		if err != nil {
+			return ReadingTaken{}, err
+		}
+		if err := taken.decide(c, estimate, t.Rule); err != nil {
+			return ReadingTaken{}, err
+		}
+	}
+	return taken, j.match(step, &taken, t.Rule)
+}
+
+func groupOf(c spec.Check) string {
+	if c.Group != "" {
+		return c.Group
+	}
+	return c.ID
+}
+
+// signed are the quantities that may be below zero: offsets from a line, and what was gained.
+func signed(c spec.Check) bool {
+	return c.Quantity == spec.HolderLine || c.Quantity == spec.FacingEdge || c.Quantity == spec.EdgeLevel
+}
+
+func parseReadings(c spec.Check, typed []string, unitName string) ([]float64, error) {
+	if len(typed) != len(c.Readings) {
+		return nil, &message.Fault{
+			Kind: message.Invalid, Key: "reading.count", Where: "reading",
+			Args: message.Args{"found": len(typed), "want": len(c.Readings), "check": c.Text()},
+		}
+	}
+	values := make([]float64, len(typed))
+	var faults []error
+	for i, text := range typed {
+		v, err := unit.ParseNumber(text, unitName)
+		if err == nil && v < 0 && !signed(c) {
+			err = &message.Fault{Kind: message.Invalid, Key: "reading.negative", Args: message.Args{"found": text, "check": c.Text()}}
+		}
+		for _, f := range message.Faults(err) {
+			f.Where = c.Readings[i]
+			faults = append(faults, f)
+		}
+		values[i] = v
+	}
+	return values, errors.Join(faults...)
+}
+
+// estimate is the value of a check from its readings, with its uncertainty.
+func estimate(c spec.Check, values []float64, g check.Gauge) (check.Estimate, error) {
+	switch c.Rule {
+	case spec.Value:
+		return g.Read(values[0]), nil
+	case spec.Gain:
+		return check.Difference(values[1], values[0], g, g), nil
+	case spec.Turn, spec.Shift:
+		a, err := check.Alignment(values[0], values[1], c.Span, 0, g)
+		if c.Rule == spec.Turn {
+			return a.Angle, err
+		}
+		return a.Shift, err
+	}
+	return check.Estimate{}, fmt.Errorf("check %s: no rule %q", c.ID, c.Rule)
+}
+
+// decide adds the verdict on one check. What an old sheet asks cannot be undecidable: its limits were
+// reviewed when it was sealed.
+func (r *ReadingTaken) decide(c spec.Check, e check.Estimate, rule check.Rule) error {
+	result, err := check.Decide(e, check.Between(c.Lower, c.Upper), rule)
+	if err != nil {
+		return fmt.Errorf("check %s: %w", c.ID, err)
+	}
+	r.Outcomes = append(r.Outcomes, Outcome{Check: c.ID, Result: result})
+	return nil
+}
+
+// match decides the checks of left against right that these readings, with those taken before, allow.
+func (j *Job) match(step Step, taken *ReadingTaken, rule check.Rule) error {
+	sides := func(id string) (check.Result, check.Gauge, bool) {
+		for _, o := range taken.Outcomes {
+			if o.Check == id {
+				return o.Result, taken.Gauge, true
+			}
+		}
+		result, of, ok := step.Latest(id)
+		if !ok {
+			result, of, ok = j.Latest(id)
+		}
+		return result, of.Gauge, ok
+	}
+	for _, c := range j.Checks(step) {
+		if c.Rule != spec.Match || len(c.From) != 2 {
+			continue
+		}
+		left, leftGauge, ok1 := sides(c.From[0])
+		right, rightGauge, ok2 := sides(c.From[1])
+		if !ok1 || !ok2 {
+			continue
+		}
+		if err := taken.decide(c, check.Difference(left.Value, right.Value, leftGauge, rightGauge), rule); err != nil {
+			return err
+		}
+	}
+	return nil
+}
