@@ -139,33 +139,3 @@ func median(values []float64) float64 {
 	n := len(sorted)
 	return (sorted[(n-1)/2] + sorted[n/2]) / 2
 }
-
-// Component is one part of a combined uncertainty: u already multiplied by its sensitivity.
-type Component struct {
-	U   float64 // standard uncertainty times sensitivity coefficient, signed where correlations are given
-	DoF float64 // degrees of freedom; 0: infinitely many
-}
-
-// Combine is the law of propagation of uncertainty (JCGM 100:2008, 5.1.2; with correlation 5.2.2):
-// u² = Σ Σ r(i,j)·uᵢ·uⱼ. correlation may be nil, for none; otherwise it is the symmetric matrix of
-// correlation coefficients. Degrees of freedom by Welch–Satterthwaite (G.4.1), which supposes independent
-// components; 0 where all are infinite.
-func Combine(parts []Component, correlation [][]float64) (u, dof float64) {
-	var variance, fourth float64
-	for i, a := range parts {
-		variance += a.U * a.U
-		if a.DoF > 0 && !math.IsInf(a.DoF, 0) {
-			fourth += math.Pow(a.U, 4) / a.DoF
-		}
-		for j := i + 1; correlation != nil && j < len(parts); j++ {
-			variance += 2 * correlation[i][j] * a.U * parts[j].U
-		}
-	}
-	if variance <= 0 {
-		return 0, 0
-	}
-	if fourth > 0 {
-		dof = variance * variance / fourth
-	}
-	return math.Sqrt(variance), dof
-}

@@ -28,3 +28,28 @@ func quantile(p, dof float64) float64 {
 	}
 	return distuv.StudentsT{Sigma: 1, Nu: dof}.Quantile(p)
 }
+
+// noncentralQuantile is the quantile of the noncentral t distribution, by bisection: the distribution
+// function is gonum's, which has no inverse for it.
+func noncentralQuantile(p, nu, mu float64) float64 {
+	t := distuv.NoncentralT{Nu: nu, Mu: mu}
+	low, high := mu-1, mu+1
+	for t.CDF(low) > p {
+		low -= 2 * (high - low)
+	}
+	for t.CDF(high) < p {
+		high += 2 * (high - low)
+	}
+	for range 200 {
+		mid := low + (high-low)/2
+		if mid == low || mid == high {
+			break
+		}
+		if t.CDF(mid) < p {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return low + (high-low)/2
+}

@@ -18,6 +18,16 @@ func rounded(v float64, digits int) float64 {
 	return r
 }
 
+// exponent is the power of ten of the first digit of v, which is not 0.
+func exponent(v float64) int {
+	_, e, _ := strings.Cut(strconv.FormatFloat(v, 'e', -1, 64), "e")
+	n, err := strconv.Atoi(e)
+	if err != nil {
+		return 0
+	}
+	return n
+}
+
 // Round rounds a value and its uncertainty as JCGM 100:2008, 7.2.6 asks: the uncertainty to two
 // significant digits, the value to the same place, halves to even. Both come back as decimals with their
 // noughts, "118.13" and "0.15". The value's own shortest decimal is what is rounded, not its binary
@@ -26,9 +36,9 @@ func Round(value, u float64) (valueText, uText string) {
 	if !finite(value) || !finite(u) || u <= 0 {
 		return strconv.FormatFloat(value, 'f', -1, 64), strconv.FormatFloat(u, 'f', -1, 64)
 	}
-	place := int(math.Floor(math.Log10(u))) - 1
+	place := exponent(u) - 1
 	uText = RoundTo(u, place)
-	if len(strings.TrimLeft(strings.NewReplacer(".", "", "-", "").Replace(uText), "0")) > 2 && place < 0 {
+	if r, err := strconv.ParseFloat(uText, 64); err == nil && exponent(r)-1 > place {
 		place++ // 0.0996 is 0.10, not 0.100
 		uText = RoundTo(u, place)
 	}

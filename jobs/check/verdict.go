@@ -157,7 +157,7 @@ func ZoneOf(u, dof float64, l Limits, r Rule) (Zone, error) {
 		z.rLow, z.rHigh = z.lower, z.upper
 	case r.Risk > 0:
 		z.aLow, z.aHigh, z.empty = edges(z.lower, z.upper, u, dof, 1-r.Risk)
-		z.rLow, z.rHigh, _ = edges(z.lower, z.upper, u, dof, r.Risk)
+		z.rLow, z.rHigh = z.lower-guard, z.upper+guard
 	default:
 		z.aLow, z.aHigh = z.lower+guard, z.upper-guard
 		z.rLow, z.rHigh = z.lower-guard, z.upper+guard
