@@ -1,0 +1,128 @@
+package spec
+
+import (
+	"strings"
+
+	"lastroom/jobs/message"
+)
+
+func (w *writer) insideBench() {
+	for _, place := range Places {
+		w.each("inside.padding."+string(place), func(f Foot) (Instruction, bool) {
+			var names []string
+			ordered := false
+			for _, p := range w.padding(w.spec.Inside, f) {
+				if p.Place == place {
+					pad := w.catalogue.Paddings[p.Kind]
+					names = append(names, message.Say("spec.do.pad", message.Args{
+						"name": pad.Name, "thick": w.length(pad.Thickness), "compressed": w.length(pad.Compressed),
+					}))
+				}
+			}
+			for _, p := range w.spec.Inside.Padding {
+				ordered = ordered || p.Place == place && p.Foot.Has(f)
+			}
+			return Instruction{
+				Work: InsidePadding, Special: ordered, Key: "spec.do.padding",
+				Args: message.Args{"place": word("place", string(place)), "pads": strings.Join(names, " + ")},
+			}, len(names) > 0
+		})
+	}
+	for _, kind := range []struct {
+		work   Work
+		key    string
+		of     Pair[string]
+		usual  string
+		layers map[string]Layer
+	}{
+		{InsideFoam, "spec.do.foam", w.spec.Inside.Foam, "", w.catalogue.Foams},
+		{InsideLiner, "spec.do.liner", w.spec.Inside.Liner, w.pattern.Liner, w.catalogue.Liners},
+		{InsideTongue, "spec.do.tongue", w.spec.Inside.Tongue, w.pattern.Tongue, w.catalogue.Tongues},
+	} {
+		w.each(string(kind.work), func(f Foot) (Instruction, bool) {
+			chosen := kind.of.Of(f)
+			l, ok := kind.layers[or(chosen, kind.usual)]
+			return Instruction{
+				Work: kind.work, Special: chosen != "" && chosen != kind.usual, Key: kind.key, Target: mm(l.Thickness),
+				Args: message.Args{"name": l.Name, "thick": w.length(l.Thickness), "compressed": w.length(l.Compressed)},
+			}, ok
+		})
+	}
+}
+
+func (w *writer) bladeBench() {
+	if w.holder.Name == "" {
+		return
+	}
+	b := w.spec.Blade
+	w.each("blade.holder", func(f Foot) (Instruction, bool) {
+		a := b.Alignment.Of(f)
+		key, args := "spec.do.holder", message.Args{"name": w.holder.Name, "span": w.length(w.holder.Span)}
+		if a != (Alignment{}) {
+			key, args["shift"], args["turn"] = "spec.do.holder.off", w.signed(a.Shift), a.Turn.String()
+		}
+		return Instruction{
+			Work: BladeHolder, Special: a != (Alignment{}) || b.Holder != "" && b.Holder != w.pattern.Holder, Key: key, Args: args,
+			Target: &Target{Value: float64(a.Turn), Unit: "°"},
+		}, true
+	})
+	if w.runner.Name == "" {
+		return
+	}
+	both := func(work Work, special bool, key string, target *Target, args message.Args) {
+		w.add(string(work), Instruction{Work: work, Foot: Both, Special: special, Key: key, Args: args, Target: target})
+	}
+	both(BladeRunner, b.Runner != "", "spec.do.runner", mm(w.runner.Length), message.Args{"name": w.runner.Name, "length": w.length(w.runner.Length)})
+	if w.hollow > 0 {
+		both(BladeHollow, b.Hollow > 0, "spec.do.hollow", mm(w.hollow), message.Args{
+			"radius": w.length(w.hollow), "thick": w.length(w.runner.Thickness),
+			"depth": decimals(float64(HollowDepth(w.hollow, w.runner.Thickness)), 3) + " mm",
+			"angle": decimals(float64(EdgeAngle(w.hollow, w.runner.Thickness)), 2) + "°",
+		})
+	}
+	if w.rocker > 0 {
+		depth := w.catalogue.Tolerances.Penetration
+		both(BladeRocker, b.Rocker > 0, "spec.do.rocker", mm(w.rocker), message.Args{
+			"radius": w.length(w.rocker), "depth": w.length(depth),
+			"contact": decimals(float64(ContactLength(w.rocker, depth)), 1) + " mm",
+		})
+	}
+	w.each("blade.pitch", func(f Foot) (Instruction, bool) {
+		lift := b.Pitch.Of(f)
+		heel, toe := w.stands(f)
+		pitch := PitchOf(heel, toe, w.holder.Span)
+		key := "spec.do.pitch"
+		if lift != (Lift{}) {
+			key = "spec.do.pitch.lift"
+		}
+		return Instruction{
+			Work: BladePitch, Special: lift != (Lift{}), Key: key, Target: &Target{Value: float64(pitch), Unit: "°"},
+			Args: message.Args{
+				"heel": w.length(lift.Heel), "toe": w.length(lift.Toe), "heelStand": w.length(heel), "toeStand": w.length(toe),
+				"pitch": decimals(float64(pitch), 2) + "°",
+				"each":  decimals(float64(PitchOf(1, 0, w.holder.Span)), 2) + "°",
+			},
+		}, w.holder.Span > 0 && heel > 0
+	})
+}
+
+func (w *writer) finishBench() {
+	for _, kind := range []struct {
+		work Work
+		key  string
+		all  []Lettering
+	}{{FinishEngraving, "spec.do.engraving", w.spec.Finish.Engraving}, {FinishEmbroidery, "spec.do.embroidery", w.spec.Finish.Embroidery}} {
+		for _, l := range kind.all {
+			key, args := kind.key, message.Args{"text": l.Text, "place": w.catalogue.Lettering[l.Place].Name}
+			if l.Colour != "" {
+				key, args["colour"] = key+".colour", l.Colour
+			}
+			w.add(string(kind.work)+"."+l.Place, Instruction{Work: kind.work, Foot: l.Foot, Special: true, Key: key, Args: args})
+		}
+	}
+	w.each("finish.lacing", func(f Foot) (Instruction, bool) {
+		chosen := w.spec.Finish.Lacing.Of(f)
+		name := w.catalogue.Laces[or(chosen, w.pattern.Lace)].Name
+		return Instruction{Work: FinishLacing, Special: chosen != "" && chosen != w.pattern.Lace, Key: "spec.do.lacing", Args: message.Args{"name": name}}, name != ""
+	})
+}

@@ -1,0 +1,279 @@
+package spec
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"maps"
+	"reflect"
+	"slices"
+	"strings"
+
+	"lastroom/jobs/message"
+)
+
+// Difference is one field that differs between two specs.
+type Difference struct {
+	Path string `json:"path"`           // such as "shell.height.right.step"
+	Work Work   `json:"work,omitempty"` // it belongs to; empty for pattern, size, measurements and the like, which touch several
+	From string `json:"from"`           // as text, empty where there was nothing
+	To   string `json:"to"`
+}
+
+// Diff lists what differs, field by field, in the order of the benches. Of a list, things that are the
+// same in both are matched wherever they stand, so that taking one out doesn't look like changing all.
+func Diff(a, b Spec) []Difference {
+	var all []Difference
+	walk("", tree(a), tree(b), func(path string, from, to any) {
+		all = append(all, Difference{Path: path, Work: workOf(path), From: said(from), To: said(to)})
+	})
+	slices.SortStableFunc(all, func(x, y Difference) int { return benchOf(x.Path) - benchOf(y.Path) })
+	return all
+}
+
+// tree is a spec as JSON shows it, but with either foot named.
+func tree(s Spec) any {
+	raw, err := json.Marshal(s)
+	if err != nil {
+		return nil // a spec holds finite numbers only: what was read by ParseJSON and ParseCSV does
+	}
+	var v any
+	d := json.NewDecoder(bytes.NewReader(raw))
+	d.UseNumber()
+	if err := d.Decode(&v); err != nil {
+		return nil
+	}
+	return apart(v)
+}
+
+// apart turns every {"both": v} into {"left": v, "right": v}.
+func apart(v any) any {
+	switch v := v.(type) {
+	case map[string]any:
+		for name, field := range v {
+			v[name] = apart(field)
+		}
+		if both, ok := v["both"]; ok && len(v) == 1 {
+			return map[string]any{"left": both, "right": both}
+		}
+	case []any:
+		for i := range v {
+			v[i] = apart(v[i])
+		}
+	}
+	return v
+}
+
+func walk(path string, a, b any, found func(string, any, any)) {
+	if reflect.DeepEqual(a, b) {
+		return
+	}
+	am, aok := a.(map[string]any)
+	bm, bok := b.(map[string]any)
+	if aok && (bok || b == nil) || bok && a == nil {
+		names := map[string]bool{}
+		for name := range am {
+			names[name] = true
+		}
+		for name := range bm {
+			names[name] = true
+		}
+		if inList(path) {
+			found(path, a, b)
+			return
+		}
+		for _, name := range slices.Sorted(maps.Keys(names)) {
+			walk(join(path, name), am[name], bm[name], found)
+		}
+		return
+	}
+	al, aok := a.([]any)
+	bl, bok := b.([]any)
+	if aok || bok {
+		al, bl = unmatched(al, bl)
+		for i := range max(len(al), len(bl)) {
+			var x, y any
+			if i < len(al) {
+				x = al[i]
+			}
+			if i < len(bl) {
+				y = bl[i]
+			}
+			found(itemPath(path, i), x, y)
+		}
+		return
+	}
+	found(path, a, b)
+}
+
+func inList(path string) bool { return strings.HasSuffix(path, "]") }
+
+// unmatched leaves out of two lists what stands in both.
+func unmatched(a, b []any) (restA, restB []any) {
+	restB = slices.Clone(b)
+	for _, one := range a {
+		at := slices.IndexFunc(restB, func(other any) bool { return reflect.DeepEqual(one, other) })
+		if at < 0 {
+			restA = append(restA, one)
+		} else {
+			restB = slices.Delete(restB, at, at+1)
+		}
+	}
+	return restA, restB
+}
+
+// said writes a value for people: the fields of a thing in a row.
+func said(v any) string {
+	m, ok := v.(map[string]any)
+	if !ok {
+		if v == nil {
+			return ""
+		}
+		return fmt.Sprint(v)
+	}
+	var parts []string
+	for _, name := range slices.Sorted(maps.Keys(m)) {
+		parts = append(parts, name+" "+said(m[name]))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// worksOf are the kinds of work by the beginning of a field's path.
+var worksOf = []struct {
+	path string
+	work Work
+}{
+	{"pattern", ""},
+	{"size", ""},
+	{"feet", ""},
+	{"last.openings", LastOpening},
+	{"last.volume", LastVolume},
+	{"shell.stiffness", ShellStiffness},
+	{"shell.height", ShellHeight},
+	{"shell.toe_box", ShellToeBox},
+	{"shell.facing", ShellFacing},
+	{"inside.padding", InsidePadding},
+	{"inside.foam", InsideFoam},
+	{"inside.liner", InsideLiner},
+	{"inside.tongue", InsideTongue},
+	{"blade.holder", BladeHolder},
+	{"blade.alignment", BladeHolder},
+	{"blade.runner", BladeRunner},
+	{"blade.hollow", BladeHollow},
+	{"blade.rocker", BladeRocker},
+	{"blade.pitch", BladePitch},
+	{"finish.engraving", FinishEngraving},
+	{"finish.embroidery", FinishEmbroidery},
+	{"finish.lacing", FinishLacing},
+	{"remarks", RemarkWork},
+}
+
+func benchOf(path string) int {
+	return slices.IndexFunc(worksOf, func(w struct {
+		path string
+		work Work
+	},
+	) bool {
+		return strings.HasPrefix(path, w.path)
+	})
+}
+
+func workOf(path string) Work {
+	if i := benchOf(path); i >= 0 {
+		return worksOf[i].work
+	}
+	return ""
+}
+
+// Touch is one operation that a change of spec touches.
+type Touch struct {
+	Operation    string
+	Instructions []string // ids that are new, gone or different
+	Checks       []string
+}
+
+// Touched gives the operations, in the order of the route, whose instructions or checks differ between
+// two specs. An operation that is among them and finished already must be done again.
+func Touched(a, b Spec, c *Catalogue) ([]Touch, error) {
+	ia, err := Instructions(a, c)
+	if err != nil {
+		return nil, err
+	}
+	ib, err := Instructions(b, c)
+	if err != nil {
+		return nil, err
+	}
+	ca, err := Checks(a, c)
+	if err != nil {
+		return nil, err
+	}
+	cb, err := Checks(b, c)
+	if err != nil {
+		return nil, err
+	}
+	by := map[string]*Touch{}
+	at := func(operation string) *Touch {
+		if by[operation] == nil {
+			by[operation] = &Touch{Operation: operation}
+		}
+		return by[operation]
+	}
+	for _, i := range differing(ia, ib, func(i Instruction) string { return i.ID }) {
+		at(i.Operation).Instructions = append(at(i.Operation).Instructions, i.ID)
+	}
+	for _, k := range differing(ca, cb, func(k Check) string { return k.ID }) {
+		at(k.Operation).Checks = append(at(k.Operation).Checks, k.ID)
+	}
+	var all []Touch
+	for _, operation := range c.Route {
+		if t := by[operation]; t != nil {
+			all = append(all, *t)
+		}
+	}
+	return all, nil
+}
+
+// differing lists what is new, gone or different between two lists, by id, each once: as b has it, or as
+// a had it where it is gone.
+func differing[T any](a, b []T, id func(T) string) []T {
+	was := map[string]T{}
+	for _, one := range a {
+		was[id(one)] = one
+	}
+	var all []T
+	for _, one := range b {
+		old, ok := was[id(one)]
+		delete(was, id(one))
+		if !ok || !reflect.DeepEqual(old, one) {
+			all = append(all, one)
+		}
+	}
+	for _, one := range a {
+		if _, gone := was[id(one)]; gone {
+			all = append(all, one)
+		}
+	}
+	return all
+}
+
+// Redo says which of the finished operations a change touches, in the order of the route.
+func Redo(touched []Touch, finished []string) []string {
+	var all []string
+	for _, t := range touched {
+		if slices.Contains(finished, t.Operation) {
+			all = append(all, t.Operation)
+		}
+	}
+	return all
+}
+
+// Text says what differs, for a person.
+func (d Difference) Text() string {
+	switch {
+	case d.From == "":
+		return message.Say("spec.diff.new", message.Args{"path": d.Path, "to": d.To})
+	case d.To == "":
+		return message.Say("spec.diff.gone", message.Args{"path": d.Path, "from": d.From})
+	}
+	return message.Say("spec.diff.changed", message.Args{"path": d.Path, "from": d.From, "to": d.To})
+}

@@ -1,0 +1,144 @@
+package spec
+
+import (
+	"slices"
+
+	"lastroom/jobs/message"
+	"lastroom/jobs/unit"
+)
+
+// made is a spec beside the parts of the catalogue that it names: what will be on the bench.
+type made struct {
+	spec      Spec
+	catalogue *Catalogue
+	pattern   Pattern
+	size      PatternSize
+	holder    Holder
+	runner    Runner
+	hollow    unit.Length
+	rocker    unit.Length
+}
+
+// resolve finds all that a spec names. What the catalogue lacks comes back as faults; the review says
+// the same with what to do.
+func resolve(s Spec, c *Catalogue) (*made, error) {
+	m := &made{spec: s, catalogue: c}
+	var faults []*message.Fault
+	lacks := func(where, key string) {
+		faults = append(faults, fault("spec."+where, "spec.lacks", message.Args{"found": quote(key)}))
+	}
+	var ok bool
+	if m.pattern, ok = c.Patterns[s.Pattern]; !ok {
+		lacks("pattern", s.Pattern)
+		return nil, together(faults)
+	}
+	if m.size, ok = m.pattern.fit(s.Size.Foot(c.Sizes)); !ok {
+		faults = append(faults, fault("spec.size", "spec.nosize", message.Args{"pattern": m.pattern.Name}))
+	}
+	for _, f := range Feet {
+		for _, part := range []struct {
+			where, key string
+			known      func(string) bool
+		}{
+			{"shell.toe_box", s.Shell.ToeBox.Of(f), has(c.ToeBoxes)},
+			{"inside.foam", s.Inside.Foam.Of(f), has(c.Foams)},
+			{"inside.liner", s.Inside.Liner.Of(f), has(c.Liners)},
+			{"inside.tongue", s.Inside.Tongue.Of(f), has(c.Tongues)},
+			{"finish.lacing", s.Finish.Lacing.Of(f), has(c.Laces)},
+		} {
+			if part.key != "" && !part.known(part.key) {
+				lacks(part.where, part.key)
+			}
+		}
+	}
+	for i, p := range s.Inside.Padding {
+		if !has(c.Paddings)(p.Kind) {
+			lacks(itemPath("inside.padding", i)+".kind", p.Kind)
+		}
+	}
+	for what, all := range map[string][]Lettering{"engraving": s.Finish.Engraving, "embroidery": s.Finish.Embroidery} {
+		for i, l := range all {
+			if !has(c.Lettering)(l.Place) {
+				lacks(itemPath("finish."+what, i)+".place", l.Place)
+			}
+		}
+	}
+	for i, r := range s.Remarks {
+		if r.Operation != "" && !slices.Contains(c.Route, r.Operation) {
+			lacks(itemPath("remarks", i)+".operation", r.Operation)
+		}
+	}
+	if key := m.holderKey(); key != "" {
+		if m.holder, ok = c.Holders[key]; !ok {
+			lacks("blade.holder", key)
+		}
+	}
+	if key := m.runnerKey(); key != "" {
+		if m.runner, ok = c.Runners[key]; !ok {
+			lacks("blade.runner", key)
+		}
+	}
+	m.hollow, m.rocker = s.Blade.Hollow, s.Blade.Rocker
+	if m.hollow == 0 {
+		m.hollow = m.pattern.Hollow
+	}
+	if m.rocker == 0 {
+		m.rocker = m.pattern.Rocker
+	}
+	if len(faults) > 0 {
+		return nil, together(faults)
+	}
+	return m, nil
+}
+
+func has[V any](all map[string]V) func(string) bool {
+	return func(key string) bool {
+		_, ok := all[key]
+		return ok
+	}
+}
+
+func (m *made) holderKey() string { return or(m.spec.Blade.Holder, m.pattern.Holder) }
+
+// runnerKey is the runner ordered, or the first that the holder takes.
+func (m *made) runnerKey() string {
+	if m.spec.Blade.Runner == "" && len(m.holder.Runners) > 0 {
+		return m.holder.Runners[0]
+	}
+	return m.spec.Blade.Runner
+}
+
+// padding is what one boot has: the pattern's own pads, where the order lays none at the same place,
+// and those that the order lays.
+func (m *made) padding(in Inside, f Foot) []Padded {
+	var all []Padded
+	for _, own := range m.pattern.Paddings {
+		replaced := slices.ContainsFunc(in.Padding, func(p Padding) bool { return p.Foot.Has(f) && p.Place == own.Place })
+		if !replaced {
+			all = append(all, own)
+		}
+	}
+	for _, p := range in.Padding {
+		if p.Foot.Has(f) {
+			all = append(all, Padded{Place: p.Place, Kind: p.Kind})
+		}
+	}
+	return all
+}
+
+// heights are the finished heights of one boot at its back, inner and outer side.
+func (m *made) heights(f Foot) (back, inner, outer unit.Length) {
+	h := m.spec.Shell.Height.Of(f)
+	return m.size.Back + h.Step, m.size.Inner + h.Step + h.Inner, m.size.Outer + h.Step + h.Outer
+}
+
+// moment is the bending moment that one shell must have.
+func (m *made) moment(f Foot) unit.Moment {
+	return m.pattern.Stiffness.Moment + unit.Moment(m.spec.Shell.Stiffness.Of(f))*m.pattern.Stiffness.Step
+}
+
+// stands are the heights from the ice to the sole at heel and toe.
+func (m *made) stands(f Foot) (heel, toe unit.Length) {
+	lift := m.spec.Blade.Pitch.Of(f)
+	return m.holder.Heel + lift.Heel, m.holder.Toe + lift.Toe
+}

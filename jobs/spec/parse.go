@@ -1,0 +1,259 @@
+package spec
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"math/big"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/santhosh-tekuri/jsonschema/v6"
+	"github.com/santhosh-tekuri/jsonschema/v6/kind"
+
+	"lastroom/jobs/message"
+	"lastroom/jobs/unit"
+)
+
+// ParseJSON reads one order or an array of them by the schema. A JSON number that is a length is in
+// millimetres; a text may carry its unit, and a text without one is in bare. All faults of the file come
+// back at once, joined, each with its field; then there are no orders at all.
+func ParseJSON(r io.Reader, bare unit.System) ([]Order, error) {
+	raw, err := readText(r)
+	if err != nil {
+		return nil, err
+	}
+	tree, err := readJSON(raw)
+	if err != nil {
+		return nil, err
+	}
+	many, isMany := tree.([]any)
+	if !isMany {
+		o, faults := decode(tree, &reader{bare: bare})
+		if len(faults) > 0 {
+			return nil, together(faults)
+		}
+		return []Order{o}, nil
+	}
+	if len(many) == 0 {
+		return nil, fault("", "spec.file.empty", nil)
+	}
+	if len(many) > mostOrders {
+		return nil, fault("", "spec.file.many", message.Args{"found": len(many), "allowed": mostOrders})
+	}
+	var orders []Order
+	var all []*message.Fault
+	for i, one := range many {
+		o, faults := decode(one, &reader{bare: bare})
+		for _, f := range faults {
+			f.Where = strings.TrimSuffix(fmt.Sprintf("orders[%d].%s", i, f.Where), ".")
+		}
+		all = append(all, faults...)
+		orders = append(orders, o)
+	}
+	if len(all) > 0 {
+		return nil, together(all)
+	}
+	return orders, nil
+}
+
+// together joins faults into one error, and says how many were left off.
+func together(faults []*message.Fault) error {
+	var errs []error
+	for i, f := range faults {
+		if i == mostFaults {
+			errs = append(errs, fault("", "spec.file.faults", message.Args{"more": len(faults) - mostFaults}))
+			break
+		}
+		errs = append(errs, f)
+	}
+	return errors.Join(errs...)
+}
+
+// decode holds a tree against the schema and makes an order of it.
+func decode(tree any, r *reader) (Order, []*message.Fault) {
+	schema, top := orderSchema()
+	var o Order
+	tree, _ = r.plain(tree, top, "")
+	checked := tree
+	if len(r.faults) > 0 {
+		checked = strip(tree)
+	}
+	if err := schema.Validate(checked); err != nil {
+		var wrong *jsonschema.ValidationError
+		if !errors.As(err, &wrong) {
+			return o, []*message.Fault{fault("", "spec.json.syntax", message.Args{"found": err.Error()})}
+		}
+		refused := map[string]bool{}
+		for _, f := range r.faults {
+			refused[f.Where] = true
+		}
+		for _, f := range faultsOf(wrong, top) {
+			if !refused[f.Where] {
+				r.faults = append(r.faults, f)
+			}
+		}
+	}
+	if len(r.faults) > 0 {
+		slices.SortStableFunc(r.faults, func(a, b *message.Fault) int { return strings.Compare(a.Where, b.Where) })
+		return o, r.faults
+	}
+	text, err := json.Marshal(tree)
+	if err == nil {
+		d := json.NewDecoder(bytes.NewReader(text))
+		d.DisallowUnknownFields()
+		err = d.Decode(&o)
+	}
+	if err != nil {
+		return o, []*message.Fault{fault("", "spec.json.syntax", message.Args{"found": err.Error()})}
+	}
+	return o, nil
+}
+
+// strip leaves out what was refused already, for the schema knows only what JSON knows.
+func strip(v any) any {
+	switch v := v.(type) {
+	case map[string]any:
+		out := make(map[string]any, len(v))
+		for name, field := range v {
+			if _, gone := field.(unread); !gone {
+				out[name] = strip(field)
+			}
+		}
+		return out
+	case []any:
+		out := make([]any, 0, len(v))
+		for _, item := range v {
+			if _, gone := item.(unread); !gone {
+				out = append(out, strip(item))
+			}
+		}
+		return out
+	}
+	return v
+}
+
+// faultsOf turns what the schema library found into faults for people.
+func faultsOf(e *jsonschema.ValidationError, top *shape) []*message.Fault {
+	if len(e.Causes) > 0 {
+		var all []*message.Fault
+		for _, cause := range e.Causes {
+			all = append(all, faultsOf(cause, top)...)
+		}
+		return all
+	}
+	where, at := locate(e.InstanceLocation, top)
+	say := func(key string, args message.Args) []*message.Fault {
+		return []*message.Fault{fault(where, "spec.field."+key, args)}
+	}
+	switch k := e.ErrorKind.(type) {
+	case *kind.Required:
+		var all []*message.Fault
+		for _, name := range k.Missing {
+			all = append(all, fault(join(where, name), "spec.field.missing", nil))
+		}
+		return all
+	case *kind.AdditionalProperties:
+		var all []*message.Fault
+		slices.Sort(k.Properties)
+		for _, name := range k.Properties {
+			all = append(all, fault(join(where, shorten(name)), "spec.field.unknown", message.Args{"allowed": at.names()}))
+		}
+		return all
+	case *kind.Type:
+		want := make([]string, len(k.Want))
+		for i, w := range k.Want {
+			want[i] = kindNames[w]
+		}
+		return say("kind", message.Args{"found": kindNames[k.Got], "allowed": strings.Join(want, " or ")})
+	case *kind.Enum:
+		var allowed []string
+		for _, w := range k.Want {
+			allowed = append(allowed, fmt.Sprint(w))
+		}
+		return say("choice", message.Args{"found": quote(k.Got), "allowed": strings.Join(allowed, ", ")})
+	case *kind.Minimum:
+		return say("least", message.Args{"found": decimal(k.Got), "allowed": decimal(k.Want), "unit": at.unit()})
+	case *kind.ExclusiveMinimum:
+		return say("above", message.Args{"found": decimal(k.Got), "allowed": decimal(k.Want), "unit": at.unit()})
+	case *kind.Maximum:
+		return say("most", message.Args{"found": decimal(k.Got), "allowed": decimal(k.Want), "unit": at.unit()})
+	case *kind.MinLength:
+		return say("blank", nil)
+	case *kind.MaxLength:
+		return say("long", message.Args{"found": k.Got, "allowed": k.Want})
+	case *kind.MaxItems:
+		return say("many", message.Args{"found": k.Got, "allowed": k.Want})
+	case *kind.MinProperties:
+		return say("neither", nil)
+	case *kind.MaxProperties:
+		return say("mixed", nil)
+	case *kind.Pattern:
+		key := "signs"
+		switch {
+		case strings.Contains(k.Want, "@"):
+			key = "email"
+		case strings.Contains(k.Want, "a-z0-9"):
+			key = "key"
+		}
+		return say(key, message.Args{"found": quote(k.Got)})
+	}
+	return say("other", message.Args{"found": fmt.Sprint(e.ErrorKind)})
+}
+
+// locate turns a location into a path such as last.openings[0].by and finds its shape.
+func locate(location []string, top *shape) (string, *shape) {
+	path, at := "", top
+	for _, part := range location {
+		if at != nil && at.items != nil {
+			if i, err := strconv.Atoi(part); err == nil {
+				path, at = fmt.Sprintf("%s[%d]", path, i), at.items
+				continue
+			}
+		}
+		path = join(path, shorten(part))
+		if at != nil {
+			at = at.fields[part]
+		}
+	}
+	if at == nil {
+		at = &shape{}
+	}
+	return path, at
+}
+
+// unit is what stands behind a number of this field, with a space where one belongs.
+func (s *shape) unit() string {
+	switch s.quantity {
+	case "length":
+		return " mm"
+	case "angle":
+		return "°"
+	}
+	return ""
+}
+
+var kindNames = map[string]string{
+	"null": "nothing (null)", "boolean": "true or false", "object": "an object", "array": "a list",
+	"number": "a number", "integer": "a whole number", "string": "a text",
+}
+
+func decimal(r *big.Rat) string {
+	f, _ := r.Float64()
+	return strconv.FormatFloat(f, 'f', -1, 64)
+}
+
+// quote shows what was found, cut where it is long.
+func quote(v any) string { return strconv.Quote(shorten(fmt.Sprint(v))) }
+
+// shorten cuts what came from outside to a length that a line can hold.
+func shorten(s string) string {
+	const most = 40
+	if r := []rune(s); len(r) > most {
+		return string(r[:most]) + "…"
+	}
+	return s
+}
