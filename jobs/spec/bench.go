@@ -74,16 +74,16 @@ func (w *writer) bladeBench() {
 	}
 	both(BladeRunner, b.Runner != "", "spec.do.runner", mm(w.runner.Length), message.Args{"name": w.runner.Name, "length": w.length(w.runner.Length)})
 	if w.hollow > 0 {
-		both(BladeHollow, b.Hollow > 0, "spec.do.hollow", mm(w.hollow), message.Args{
-			"radius": w.length(w.hollow), "thick": w.length(w.runner.Thickness),
+		both(BladeHollow, w.hollow != w.pattern.Hollow, "spec.do.hollow", &Target{Value: float64(w.hollow), Unit: "mm"}, message.Args{
+			"radius": w.radius(w.hollow), "thick": w.length(w.runner.Thickness),
 			"depth": decimals(float64(HollowDepth(w.hollow, w.runner.Thickness)), 3) + " mm",
 			"angle": decimals(float64(EdgeAngle(w.hollow, w.runner.Thickness)), 2) + "°",
 		})
 	}
 	if w.rocker > 0 {
 		depth := w.catalogue.Tolerances.Penetration
-		both(BladeRocker, b.Rocker > 0, "spec.do.rocker", mm(w.rocker), message.Args{
-			"radius": w.length(w.rocker), "depth": w.length(depth),
+		both(BladeRocker, w.rocker != w.pattern.Rocker, "spec.do.rocker", &Target{Value: float64(w.rocker), Unit: "mm"}, message.Args{
+			"radius": w.radius(w.rocker), "depth": w.length(depth),
 			"contact": decimals(float64(ContactLength(w.rocker, depth)), 1) + " mm",
 		})
 	}
@@ -96,7 +96,7 @@ func (w *writer) bladeBench() {
 			key = "spec.do.pitch.lift"
 		}
 		return Instruction{
-			Work: BladePitch, Special: lift != (Lift{}), Key: key, Target: &Target{Value: float64(pitch), Unit: "°"},
+			Work: BladePitch, Special: lift != (Lift{}), Key: key, Target: &Target{Value: roundTo(float64(pitch), 3), Unit: "°"},
 			Args: message.Args{
 				"heel": w.length(lift.Heel), "toe": w.length(lift.Toe), "heelStand": w.length(heel), "toeStand": w.length(toe),
 				"pitch": decimals(float64(pitch), 2) + "°",

@@ -14,9 +14,9 @@ import (
 // that can't tell: a hollow is checked by its radius and levelness, never by its depth, of which 0.01 mm
 // is a tenth of the radius. Faults name what the catalogue lacks.
 func Checks(s Spec, c *Catalogue) ([]Check, error) {
-	m, err := resolve(s, c)
-	if err != nil {
-		return nil, err
+	m, faults := resolve(s, c)
+	if len(faults) > 0 {
+		return nil, together(faults)
 	}
 	k := &checker{made: m, ids: map[string]int{}}
 	k.last()
@@ -48,7 +48,7 @@ func (k *checker) add(c Check, within float64) bool {
 		k.ids[c.ID] = 1
 	}
 	c.Operation = op
-	c.Lower, c.Upper = c.Nominal-within, c.Nominal+within
+	c.Lower, c.Upper = roundTo(c.Nominal-within, 6), roundTo(c.Nominal+within, 6)
 	if c.Rule == Value {
 		c.Readings = []string{"value"}
 	}
@@ -201,7 +201,7 @@ func (k *checker) steel(f Foot) {
 	if k.hollow > 0 {
 		k.add(Check{
 			ID: "hollow." + string(f), Foot: f, Quantity: HollowRadius, Unit: "mm", Rule: Value, Gauge: RadiusGauge,
-			Key: "spec.check.hollow", Args: message.Args{"radius": k.length(k.hollow)}, Nominal: float64(rounded(k.hollow)),
+			Key: "spec.check.hollow", Args: message.Args{"radius": k.radius(k.hollow)}, Nominal: float64(k.hollow),
 		}, float64(tol.Hollow))
 		k.add(Check{
 			ID: "level." + string(f), Foot: f, Quantity: EdgeLevel, Unit: "mm", Rule: Value, Gauge: EdgeBar, Key: "spec.check.level",

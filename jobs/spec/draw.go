@@ -96,9 +96,9 @@ var (
 // Draw makes the pair's figure: both soles seen from above, left on the left, and either side of both
 // boots, with a numbered mark where an instruction is special and has a place.
 func Draw(s Spec, c *Catalogue) (Figure, error) {
-	m, err := resolve(s, c)
-	if err != nil {
-		return Figure{}, err
+	m, faults := resolve(s, c)
+	if len(faults) > 0 {
+		return Figure{}, together(faults)
 	}
 	instructions, err := Instructions(s, c)
 	if err != nil {

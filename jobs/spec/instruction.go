@@ -3,6 +3,7 @@ package spec
 import (
 	"fmt"
 	"maps"
+	"math"
 	"strconv"
 
 	"lastroom/jobs/message"
@@ -13,9 +14,9 @@ import (
 // operation, and on the left, the right or both feet; what is the same on both feet is said once. Faults
 // name what the catalogue lacks.
 func Instructions(s Spec, c *Catalogue) ([]Instruction, error) {
-	m, err := resolve(s, c)
-	if err != nil {
-		return nil, err
+	m, faults := resolve(s, c)
+	if len(faults) > 0 {
+		return nil, together(faults)
 	}
 	w := &writer{made: m, ids: map[string]int{}}
 	w.lastBench()
@@ -95,6 +96,21 @@ func (m *made) signed(l unit.Length) string {
 		return "+" + m.length(l)
 	}
 	return m.length(l)
+}
+
+// radius writes a radius as it is and, where it is one, as the inch fraction or the feet that it is known by.
+func (m *made) radius(r unit.Length) string {
+	text := m.catalogue.Units.Format(r)
+	if m.catalogue.Units == unit.Inch {
+		return text
+	}
+	if feet := float64(r / unit.FootLength); feet >= 1 && abs(r-unit.Length(math.Round(feet))*unit.FootLength) < hair {
+		return text + " (" + strconv.Itoa(int(math.Round(feet))) + " ft)"
+	}
+	if fraction, off := unit.Fraction(r, 16); abs(off) < hair {
+		return text + " (" + fraction + ")"
+	}
+	return text
 }
 
 func mm(l unit.Length) *Target { return &Target{Value: float64(rounded(l)), Unit: "mm"} }

@@ -19,9 +19,9 @@ type made struct {
 	rocker    unit.Length
 }
 
-// resolve finds all that a spec names. What the catalogue lacks comes back as faults; the review says
-// the same with what to do.
-func resolve(s Spec, c *Catalogue) (*made, error) {
+// resolve finds all that a spec names. What the catalogue lacks comes back as faults, and is left zero;
+// the review says the same with what to do.
+func resolve(s Spec, c *Catalogue) (*made, []*message.Fault) {
 	m := &made{spec: s, catalogue: c}
 	var faults []*message.Fault
 	lacks := func(where, key string) {
@@ -30,9 +30,10 @@ func resolve(s Spec, c *Catalogue) (*made, error) {
 	var ok bool
 	if m.pattern, ok = c.Patterns[s.Pattern]; !ok {
 		lacks("pattern", s.Pattern)
-		return nil, together(faults)
+		return m, faults
 	}
 	if m.size, ok = m.pattern.fit(s.Size.Foot(c.Sizes)); !ok {
+		m.size = PatternSize{}
 		faults = append(faults, fault("spec.size", "spec.nosize", message.Args{"pattern": m.pattern.Name}))
 	}
 	for _, f := range Feet {
@@ -56,13 +57,11 @@ func resolve(s Spec, c *Catalogue) (*made, error) {
 			lacks(itemPath("inside.padding", i)+".kind", p.Kind)
 		}
 	}
-	for what, all := range map[string][]Lettering{"engraving": s.Finish.Engraving, "embroidery": s.Finish.Embroidery} {
-		for i, l := range all {
-			if !has(c.Lettering)(l.Place) {
-				lacks(itemPath("finish."+what, i)+".place", l.Place)
-			}
+	s.Finish.each(func(path string, l Lettering, _ bool) {
+		if !has(c.Lettering)(l.Place) {
+			lacks(path+".place", l.Place)
 		}
-	}
+	})
 	for i, r := range s.Remarks {
 		if r.Operation != "" && !slices.Contains(c.Route, r.Operation) {
 			lacks(itemPath("remarks", i)+".operation", r.Operation)
@@ -85,10 +84,7 @@ func resolve(s Spec, c *Catalogue) (*made, error) {
 	if m.rocker == 0 {
 		m.rocker = m.pattern.Rocker
 	}
-	if len(faults) > 0 {
-		return nil, together(faults)
-	}
-	return m, nil
+	return m, faults
 }
 
 func has[V any](all map[string]V) func(string) bool {
@@ -141,4 +137,14 @@ func (m *made) moment(f Foot) unit.Moment {
 func (m *made) stands(f Foot) (heel, toe unit.Length) {
 	lift := m.spec.Blade.Pitch.Of(f)
 	return m.holder.Heel + lift.Heel, m.holder.Toe + lift.Toe
+}
+
+// each goes through all letterings with their paths, and tells which are embroidered.
+func (f Finish) each(do func(path string, l Lettering, embroidered bool)) {
+	for i, l := range f.Engraving {
+		do(itemPath("finish.engraving", i), l, false)
+	}
+	for i, l := range f.Embroidery {
+		do(itemPath("finish.embroidery", i), l, true)
+	}
 }
