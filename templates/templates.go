@@ -35,7 +35,11 @@ type Pages struct {
 // New parses all pages and compares them with the views: a page without a view, a view without a page,
 // and a page that cannot show one of its gallery's views are errors, so such a program does not start.
 func New(text Text) (*Pages, error) {
-	return parse(sources, text)
+	p, err := parse(sources, text)
+	if err != nil {
+		return nil, err
+	}
+	return p, p.compare(Gallery())
 }
 
 func parse(fsys fs.FS, text Text) (*Pages, error) {
@@ -61,17 +65,17 @@ func parse(fsys fs.FS, text Text) (*Pages, error) {
 		}
 		p.byName[strings.TrimSuffix(path.Base(name), ".html")] = t
 	}
-	return p, p.compare(Gallery())
+	return p, nil
 }
 
 // compare holds pages and gallery against each other, and shows every view once.
-func (p *Pages) compare(gallery []State) error {
+func (p *Pages) compare(gallery []Sample) error {
 	var shown []string
-	for _, state := range gallery {
-		if _, err := p.Render(state.View); err != nil {
-			return fmt.Errorf("gallery, %s: %w", state.Name, err)
+	for _, sample := range gallery {
+		if _, err := p.Render(sample.View); err != nil {
+			return fmt.Errorf("gallery, %s: %w", sample.Name, err)
 		}
-		shown = append(shown, state.View.Page())
+		shown = append(shown, sample.View.Page())
 	}
 	for name := range p.byName {
 		if !slices.Contains(shown, name) {

@@ -4,17 +4,16 @@ import "html/template"
 
 // Frame is what every page has around its own matter. The server fills it the same way for all.
 type Frame struct {
-	Shop     string   // name of the workshop
-	Person   string   // who is signed in; empty when nobody is
-	Role     string   // in a word for people, such as "bench worker"
-	Places   []Link   // the pages this person may open, for the navigation
-	Key      string   // a fresh random key; each form of the page makes its own idempotency key from it
-	Live     string   // address of the page's event stream; empty where nothing is followed
-	AsOf     string   // when the page was made, such as "14:02"
-	Notice   Notice   // what the last action did
-	Form     Form     // what was typed into a refused form, and the sentences about it
-	Sound    string   // "done", "refused", "close" or empty; heard where the page's script runs
-	Stations []Choice // stations a station page may switch to; the chosen one is where this device stands
+	Shop   string // name of the workshop
+	Person string // who is signed in; empty when nobody is
+	Role   string // in a word for people, such as "bench worker"
+	Places []Link // the pages this person may open, for the navigation
+	Key    string // a fresh random key; each form of the page makes its own idempotency key from it
+	Live   string // address of the page's event stream; empty where nothing is followed
+	AsOf   string // when the page was made, such as "14:02"
+	Notice Notice // what the last action did
+	Form   Form   // what was typed into a refused form, and the sentences about it
+	Sound  string // "done", "close", "refused" or empty; heard where the page's script runs
 }
 
 // Link is an address with its words.
@@ -37,8 +36,10 @@ type Undo struct {
 	What   string // "Finish lasting of 1042"
 }
 
-// Form holds a refused form: what was typed and what is said beside each field.
+// Form is a refused form: which one it is (the table in doc.go names them), what was typed and what is
+// said beside each field.
 type Form struct {
+	Name   string
 	Fields []Field
 }
 
@@ -75,9 +76,10 @@ const (
 	Close Verdict = "close"
 )
 
-// Caution is a usual caution of a station. Sign is the number of its ISO 7010 sign, such as "W017".
+// Caution is a hazard of a station and the usual care. Signs are numbers of ISO 7010, such as "W017".
 type Caution struct {
-	Sign, Text string
+	Hazard, Text string
+	Signs        []string
 }
 
 // JobHead names a pair at the top of its pages.
@@ -153,12 +155,18 @@ type Station struct {
 // Page is "station".
 func (Station) Page() string { return "station" }
 
-// Load is what was scanned to go in together, such as an oven load; empty where a station takes pairs singly.
+// Load is what was scanned to go in together, such as an oven load; without pairs where nothing is
+// gathered. The page itself carries it from scan to scan, so nothing is kept until it is started.
 type Load struct {
 	Programme string
 	Room      int // places left
-	Pairs     []QueueItem
-	Until     string // must be out by, when it is running
+	Pairs     []LoadPair
+}
+
+// LoadPair is a pair gathered for a load.
+type LoadPair struct {
+	Number, Customer, Pattern, Size string
+	TakeOut                         string // address of the page without this pair
 }
 
 // Pair is one pair at one station: what to do, left and right.
@@ -168,18 +176,16 @@ type Pair struct {
 	StationName string
 	Operation   string // name of the operation, such as "Lasting"
 	Job         JobHead
-	State       string        // "ready", "in hand", "finished"
+	State       State         // what may be done with it here
 	Since       string        // in hand since, or finished at
 	By          string        // by whom
 	Figure      template.HTML // the two soles with numbered marks
-	Left        []Instruction
-	Right       []Instruction
-	Both        []Instruction
+	Do          []Instruction
 	Checks      []Check
 	Cautions    []Caution
-	Missing     []string // what is not confirmed or read yet, before it can be finished
-	Rest        string   // what will rest after finishing: "cement dries 90 min"
-	Then        string   // the station after this one
+	Missing     []Link // what is not confirmed or read yet, at #do-ID or #check-ID
+	Rest        string // what will rest after finishing: "cement dries 90 min"
+	Then        string // the station after this one
 	Undo        Undo
 	Forgotten   Forgotten
 	Replaced    string // "sheet 3 replaces it: …" when the sheet changed while the page stood open
@@ -189,11 +195,21 @@ type Pair struct {
 // Page is "pair".
 func (Pair) Page() string { return "pair" }
 
+// State is how far a pair is at a station.
+type State string
+
+// The states: it can be started, it is being worked on, it is done here.
+const (
+	Ready    State = "ready"
+	InHand   State = "in hand"
+	Finished State = "finished"
+)
+
 // Part is a lot to be recorded with the operation, such as a cement.
 type Part struct {
 	Name  string // of the field
 	Label string
-	Lot   string
+	Lot   string // the one used last
 }
 
 // Instruction is one thing to do.
@@ -223,8 +239,8 @@ type Check struct {
 	Nominal  string // "118.0"
 	Limits   string // "117.0 to 119.0"
 	Unit     string
-	Gauge    string
-	Method   string // how it is measured, where that matters
+	Gauges   []Choice // those that can tell; the wanted one is chosen
+	Method   string   // how it is measured, where that matters
 	Inputs   []Input
 	Readings []Reading
 	Values   []Value // computed from the readings: "angle 0.42 ± 0.11°"
@@ -239,8 +255,6 @@ type Input struct {
 	Name  string // of the field, such as "front"
 	Label string
 	Unit  string
-	Typed string
-	Fault string
 }
 
 // Reading is one that was taken.
@@ -265,18 +279,14 @@ type QC struct {
 	Station     string
 	StationName string
 	Job         JobHead
-	State       string
+	State       State
 	Since, By   string
 	Figure      template.HTML
-	Left        []Check
-	Right       []Check
-	Pair        []Check
-	Left2Do     []Instruction // things to look at that are no number, on the left
-	Right2Do    []Instruction
-	Both2Do     []Instruction
+	Do          []Instruction // what to look at that is no number
+	Checks      []Check
 	Cautions    []Caution
-	Verdict     Verdict  // of all checks together
-	Missing     []string // what stands between the pair and its release
+	Verdict     Verdict // of all checks together
+	Missing     []Link  // what stands between the pair and its release
 	MayRelease  bool
 	MayDecide   bool // a nonconformity may be recorded
 	Open        []Nonconformity
@@ -318,6 +328,7 @@ func (Refusal) Page() string { return "refusal" }
 type Desk struct {
 	Frame
 	Query  string
+	Found  int        // pairs that match the query
 	Pairs  []DeskPair // late ones first
 	Total  int        // open pairs
 	Late   int
@@ -363,6 +374,7 @@ type OrderReview struct {
 	Frame
 	File    string
 	Upload  string // names the uploaded file in the next step
+	Count   int    // of its orders
 	Orders  []OrderFindings
 	Blocked bool // a finding cannot be passed
 	Refused []Refused
@@ -378,7 +390,6 @@ type Refused struct {
 
 // OrderFindings is one order of the file with its findings.
 type OrderFindings struct {
-	ID        string // in field names
 	Reference string
 	Customer  string
 	Pattern   string
@@ -396,12 +407,7 @@ type Finding struct {
 	Fields   string // which fields it concerns
 	Settle   string // what would settle it
 	Offer    string // an adjustment that may be accepted instead
-	Accepted bool
-	Pass     bool // it may be passed with name and reason
-	Who      string
-	Reason   string
-	WhoFault string
-	WhyFault string
+	Pass     bool   // it may be passed with name and reason; where not, it stops the order
 }
 
 // SpecGroup is the part of a spec that one bench does.
