@@ -59,6 +59,7 @@ type mark struct {
 	kind kind
 	page int
 	text string
+	edge float64 // of a code: the white that belongs to it, on each side
 }
 
 // about is what a PDF says of itself.
@@ -175,10 +176,14 @@ func (c *canvas) lines(s style, x, y float64, lines []string) float64 {
 func (c *canvas) line(x1, y1, x2, y2, thick float64) {
 	c.pdf.SetLineWidth(thick)
 	c.pdf.Line(x1, y1, x2, y2)
-	c.tell(lineMark, rect{
-		min(x1, x2) - thick/2, min(y1, y2) - thick/2,
-		max(x1, x2) - min(x1, x2) + thick, max(y1, y2) - min(y1, y2) + thick,
-	}, "")
+	ink := rect{min(x1, x2), min(y1, y2), max(x1, x2) - min(x1, x2), max(y1, y2) - min(y1, y2)}
+	if y1 != y2 {
+		ink.x, ink.w = ink.x-thick/2, ink.w+thick
+	}
+	if x1 != x2 {
+		ink.y, ink.h = ink.y-thick/2, ink.h+thick
+	}
+	c.tell(lineMark, ink, "")
 }
 
 // frame draws the outline of r; the line, thick mm, lies inside it.

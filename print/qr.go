@@ -60,5 +60,7 @@ func (c *canvas) symbol(s symbol, x, y, module float64) {
 		}
 	}
 	c.path(steps, pen{fill: grey(0)})
-	c.tell(codeMark, rect{x, y, s.side(module), s.side(module)}, "")
+	if c.watch != nil {
+		c.watch(mark{rect: rect{x, y, s.side(module), s.side(module)}, kind: codeMark, page: c.pages(), edge: qrQuiet * module})
+	}
 }

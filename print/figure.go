@@ -1,0 +1,238 @@
+package print
+
+import (
+	"fmt"
+	"html"
+	"math"
+	"strconv"
+	"strings"
+
+	"lastroom/jobs/message"
+	"lastroom/jobs/spec"
+)
+
+// Figures are drawn twice from one description, on paper and on screens, so that the worker sees on the
+// tablet what hangs on the pair. sketch is what both draw: everything in mm at the size wanted.
+type sketch struct {
+	width, height float64
+	strokes       []stroke
+	spots         []spot
+	names         []caption
+}
+
+type stroke struct {
+	style spec.Style
+	steps []step
+}
+
+// spot is a mark's numbered disc; it stands beside its place (px, py) where another disc was in the way.
+type spot struct {
+	spec.Mark
+	x, y, px, py, r float64
+}
+
+// caption names a view.
+type caption struct {
+	x, y float64 // middle of its baseline
+	text string
+	foot spec.Foot
+}
+
+// pens says how each style looks, lines in mm. No style depends on colour.
+var pens = map[spec.Style]pen{
+	spec.Outline:  {thick: 0.4},
+	spec.Detail:   {thick: 0.15},
+	spec.Standard: {thick: 0.25, dash: []float64{1.4, 0.9}},
+	spec.Changed:  {thick: 0.8},
+	spec.Hatch:    {thick: 0.1},
+	spec.Dots:     {thick: 0.1},
+	spec.Outward:  {thick: 0.5},
+	spec.Inward:   {thick: 0.5},
+}
+
+// spotRadius is that of a numbered disc in mm, whatever the scale: the number must be read at arm's length.
+const spotRadius = 2.5
+
+// newSketch scales a figure into a box of at most w by h mm.
+func newSketch(f spec.Figure, w, h float64) sketch {
+	scale := min(w/f.Width, h/f.Height)
+	s := sketch{width: f.Width * scale, height: f.Height * scale}
+	for _, v := range f.Views {
+		for _, p := range v.Paths {
+			s.strokes = append(s.strokes, stroke{p.Style, steps(p.Segments, scale)})
+		}
+		first := len(s.spots)
+		for _, m := range v.Marks {
+			x, y := m.X*scale, m.Y*scale
+			s.spots = append(s.spots, spot{Mark: m, x: x, y: y, px: x, py: y, r: spotRadius})
+		}
+		spread(s.spots[first:], rect{v.X * scale, v.Y * scale, v.W * scale, v.H * scale})
+		if v.Key != "" {
+			s.names = append(s.names, caption{
+				(v.X + v.W/2) * scale, (v.Y+v.H)*scale - 0.6,
+				message.Say(v.Key, message.Args{"foot": string(v.Foot)}), v.Foot,
+			})
+		}
+	}
+	return s
+}
+
+func steps(segments []spec.Segment, scale float64) []step {
+	out := make([]step, 0, len(segments))
+	for _, g := range segments {
+		if g.Op == "" || len(g.Points) > 6 {
+			continue
+		}
+		one := step{op: g.Op[0]}
+		for i, v := range g.Points {
+			one.points[i/2][i%2] = v * scale
+		}
+		out = append(out, one)
+	}
+	return out
+}
+
+// spread moves discs that lie on each other apart, and all of them into the box, so that every number
+// can be read. The same marks always end in the same places.
+func spread(spots []spot, box rect) {
+	const apart = 2*spotRadius + 0.5
+	inside := func(s *spot) {
+		s.x = min(max(s.x, box.x+s.r), box.right()-s.r)
+		s.y = min(max(s.y, box.y+s.r), box.bottom()-s.r-4) // the view's name stands below
+	}
+	for i := range spots {
+		inside(&spots[i])
+	}
+	for range 200 {
+		moved := false
+		for i := range spots {
+			for j := i + 1; j < len(spots); j++ {
+				a, b := &spots[i], &spots[j]
+				dx, dy := b.x-a.x, b.y-a.y
+				d := math.Hypot(dx, dy)
+				if d >= apart {
+					continue
+				}
+				if d < 1e-6 { // on one place: part them at an angle that depends on their order alone
+					sin, cos := math.Sincos(float64(i + 2*j))
+					dx, dy, d = cos, sin, 1
+				}
+				push := (apart - math.Hypot(b.x-a.x, b.y-a.y)) / 2
+				a.x, a.y = a.x-dx/d*push, a.y-dy/d*push
+				b.x, b.y = b.x+dx/d*push, b.y+dy/d*push
+				inside(a)
+				inside(b)
+				moved = true
+			}
+		}
+		if !moved {
+			return
+		}
+	}
+}
+
+// sketch draws a figure with its top left corner at x, y.
+func (c *canvas) sketch(s sketch, x, y float64) {
+	c.figure(rect{x, y, s.width, s.height}, func() {
+		for _, st := range s.strokes {
+			c.path(moved(st.steps, x, y), pens[st.style])
+		}
+		for _, n := range s.names {
+			c.textCentre(style{size: 8}, x+n.x, y+n.y, n.text)
+		}
+		for _, m := range s.spots {
+			if m.x != m.px || m.y != m.py {
+				c.line(x+m.px, y+m.py, x+m.x, y+m.y, 0.25)
+				c.disc(x+m.px, y+m.py, 0.5, pen{fill: grey(0)})
+			}
+		}
+		for _, m := range s.spots {
+			c.spot(m.Number, m.Foot, x+m.x, y+m.y, m.r)
+		}
+	})
+}
+
+// spot draws a numbered disc: black on white for the left foot, white on black for the right, black on
+// grey for both.
+func (c *canvas) spot(number int, foot spec.Foot, x, y, r float64) {
+	s := style{face: bold, size: r * 4.2}
+	p := pen{thick: 0.4, fill: grey(255)}
+	switch foot {
+	case spec.Left:
+	case spec.Right:
+		p.fill, s.white = grey(0), true
+	default:
+		p.fill = grey(205)
+	}
+	c.disc(x, y, r, p)
+	label := strconv.Itoa(number)
+	s = s.fit(label, 1.6*r, 4)
+	c.textCentre(s, x, y+s.rise()/2-0.02*r, label)
+}
+
+func moved(steps []step, dx, dy float64) []step {
+	out := make([]step, len(steps))
+	for i, s := range steps {
+		for j := range s.points {
+			s.points[j][0] += dx
+			s.points[j][1] += dy
+		}
+		out[i] = s
+	}
+	return out
+}
+
+// FigureSVG is a figure as an SVG element for a page, w by h mm at most in its own units and scaled by
+// the page. It carries no colour: lines and letters take the text's (currentColor), grounds the custom
+// property --paper. Every mark is a group of class "mark" with data-id, the instruction it stands for,
+// and a title that says it; name is what a screen reader calls the drawing.
+func FigureSVG(f spec.Figure, w, h float64, name string) string {
+	if f.Width <= 0 || f.Height <= 0 {
+		return ""
+	}
+	s := newSketch(f, w, h)
+	var b strings.Builder
+	fmt.Fprintf(&b, `<svg class="figure" xmlns="http://www.w3.org/2000/svg" role="img" aria-label="%s" viewBox="0 0 %s %s">`,
+		html.EscapeString(name), short(s.width), short(s.height))
+	for _, st := range s.strokes {
+		p := pens[st.style]
+		fmt.Fprintf(&b, `<path class="%s" fill="none" stroke="currentColor" stroke-linejoin="round" stroke-width="%s"`,
+			html.EscapeString(string(st.style)), short(p.thick))
+		if len(p.dash) == 2 {
+			fmt.Fprintf(&b, ` stroke-dasharray="%s %s"`, short(p.dash[0]), short(p.dash[1]))
+		}
+		b.WriteString(` d="`)
+		for _, one := range st.steps {
+			b.WriteByte(one.op)
+			n := map[byte]int{'M': 1, 'L': 1, 'C': 3}[one.op]
+			for _, at := range one.points[:n] {
+				b.WriteString(short(at[0]) + " " + short(at[1]) + " ")
+			}
+		}
+		b.WriteString(`"/>`)
+	}
+	for _, n := range s.names {
+		fmt.Fprintf(&b, `<text class="view" x="%s" y="%s" font-size="3.2" text-anchor="middle" fill="currentColor">%s</text>`,
+			short(n.x), short(n.y), html.EscapeString(n.text))
+	}
+	for _, m := range s.spots {
+		ground, letter := "var(--paper, #fff)", "currentColor"
+		if m.Foot == spec.Right {
+			ground, letter = letter, ground
+		}
+		fmt.Fprintf(&b, `<g class="mark %s" data-id="%s"><title>%s</title>`,
+			html.EscapeString(string(m.Foot)), html.EscapeString(m.ID), html.EscapeString(m.Text))
+		if m.x != m.px || m.y != m.py {
+			fmt.Fprintf(&b, `<path stroke="currentColor" stroke-width="0.25" d="M%s %s L%s %s"/>`, short(m.px), short(m.py), short(m.x), short(m.y))
+		}
+		fmt.Fprintf(&b, `<circle cx="%s" cy="%s" r="%s" stroke="currentColor" stroke-width="0.4" fill="%s"/>`,
+			short(m.x), short(m.y), short(m.r), ground)
+		fmt.Fprintf(&b, `<text x="%s" y="%s" font-size="3.6" font-weight="bold" text-anchor="middle" fill="%s">%d</text></g>`,
+			short(m.x), short(m.y+1.3), letter, m.Number)
+	}
+	b.WriteString(`</svg>`)
+	return b.String()
+}
+
+// short writes a length to the thousandth of a millimetre.
+func short(v float64) string { return strconv.FormatFloat(math.Round(v*1000)/1000, 'f', -1, 64) }

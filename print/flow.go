@@ -1,0 +1,125 @@
+package print
+
+import "lastroom/jobs/message"
+
+// part is a piece of a page that is never split: its height in mm, and what draws it with its top left
+// corner at x, y. All of a part is measured when it is made, so a page is laid out before it is drawn.
+type part struct {
+	height float64
+	draw   func(x, y float64)
+}
+
+// gap is an empty part.
+func gap(height float64) part { return part{height, func(float64, float64) {}} }
+
+// placed is a part with its place on a page.
+type placed struct {
+	part
+	x, y float64
+}
+
+// flow fills pages from the top. It only plans: what it has placed is drawn when the number of pages is
+// known.
+type flow struct {
+	c      *canvas
+	width  float64
+	space  func(page int) (top, bottom float64) // of page n, from 1
+	pages  [][]placed
+	y      float64
+	bottom float64
+}
+
+func (f *flow) turn() {
+	f.pages = append(f.pages, nil)
+	f.y, f.bottom = f.space(len(f.pages))
+}
+
+func (f *flow) place(p part) {
+	last := len(f.pages) - 1
+	f.pages[last] = append(f.pages[last], placed{p, f.c.area.x, f.y})
+	f.y += p.height
+}
+
+// add places a part, on the next page if this one has no room.
+func (f *flow) add(p part) {
+	if len(f.pages) == 0 || f.y+p.height > f.bottom && !f.fresh() {
+		f.turn()
+	}
+	f.place(p)
+}
+
+// fresh says that nothing stands on the page yet.
+func (f *flow) fresh() bool { return len(f.pages) > 0 && len(f.pages[len(f.pages)-1]) == 0 }
+
+// block is parts that belong together under one head. It stays on one page if a page can hold it; else
+// it is parted between its rows, with a pointer at the foot of the one page and the head again on the next.
+type block struct {
+	head   func(continued bool) part
+	rows   []part
+	framed bool
+}
+
+const blockGap = 2.6 // mm between two blocks
+
+func (f *flow) addBlock(b block) {
+	if len(f.pages) == 0 {
+		f.turn()
+	}
+	head, more := b.head(false), f.pointer()
+	whole := head.height
+	for _, r := range b.rows {
+		whole += r.height
+	}
+	if f.y+whole > f.bottom && !f.fresh() {
+		top, bottom := f.space(len(f.pages) + 1)
+		// A block that no page can hold starts here if a good part of it fits.
+		if whole <= bottom-top || f.bottom-f.y < (bottom-top)/3 {
+			f.turn()
+		}
+	}
+	rows := b.rows
+	for continued := false; ; continued = true {
+		segment := []part{b.head(continued)}
+		used := segment[0].height
+		for len(rows) > 0 {
+			room := f.bottom - f.y - used - rows[0].height
+			if len(rows) > 1 {
+				room -= more.height
+			}
+			if room < 0 && len(segment) > 1 {
+				break
+			}
+			segment, used, rows = append(segment, rows[0]), used+rows[0].height, rows[1:]
+		}
+		if len(rows) > 0 {
+			segment, used = append(segment, more), used+more.height
+		}
+		f.place(f.frame(segment, used, b.framed))
+		if len(rows) == 0 {
+			break
+		}
+		f.turn()
+	}
+	f.y += blockGap
+}
+
+// frame makes one part of several under each other.
+func (f *flow) frame(parts []part, height float64, framed bool) part {
+	return part{height, func(x, y float64) {
+		if framed {
+			f.c.frame(rect{x, y, f.width, height}, 0.35)
+		}
+		for _, p := range parts {
+			p.draw(x, y)
+			y += p.height
+		}
+	}}
+}
+
+// pointer says that a block goes on.
+func (f *flow) pointer() part {
+	s := style{face: bold, size: 10}
+	return part{s.line() + 2, func(x, y float64) {
+		f.c.textRight(s, x+f.width-3, y+1+s.lift(), message.Say("print.more", nil))
+	}}
+}

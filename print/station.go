@@ -1,0 +1,217 @@
+package print
+
+import (
+	"strconv"
+	"strings"
+
+	"lastroom/jobs"
+	"lastroom/jobs/message"
+	"lastroom/jobs/spec"
+)
+
+// The columns of a station's block, in mm from its left edge.
+const (
+	tickLeft  = 3.0  // tick boxes of the left foot
+	tickRight = 11.5 // and of the right
+	wordsAt   = 20.0
+)
+
+// station is all that one stage of the route does to the pair: cautions first, then what to do with a
+// box to tick for each foot, what to measure with boxes to write in, the rest, and who did it when.
+func (p sheetPage) station(index int, op jobs.Operation, numbers map[string]int) block {
+	c := p.c
+	var rows []part
+	for _, one := range op.Cautions {
+		rows = append(rows, p.caution(one.Hazard, one.Text, one.Signs)...)
+	}
+	instructions := p.t.Sheet.InstructionsAt(op.Key)
+	if len(instructions) > 0 {
+		rows = append(rows, p.tickHead())
+	} else {
+		rows = append(rows, p.plainRow(message.Say("print.nothing.special", nil)))
+	}
+	for _, i := range instructions {
+		rows = append(rows, p.instruction(i, numbers[i.ID])...)
+	}
+	if checks := p.t.Sheet.ChecksAt(op.Key); len(checks) > 0 {
+		rows = append(rows, p.checkHead())
+		for _, one := range paired(checks) {
+			rows = append(rows, p.check(one))
+		}
+	}
+	if op.Rest > 0 || op.Window > 0 {
+		rows = append(rows, p.rest(op))
+	}
+	rows = append(rows, p.signOff())
+	return block{framed: true, rows: rows, head: func(continued bool) part {
+		return part{9.5, func(x, y float64) {
+			c.ground(rect{x, y, c.area.w, 8.6}, 0)
+			s := style{face: bold, size: 17, white: true}
+			c.text(s, x+3, y+4.3+s.rise()/2, again(strconv.Itoa(index+1)+"  "+op.Name, continued))
+			small := style{size: 10, white: true}
+			c.textRight(small, x+c.area.w-3, y+4.3+small.rise()/2, message.Say("print.minutes", message.Args{"time": minutesText(op.Minutes)}))
+		}}
+	}}
+}
+
+// minutesText is a span as people say it: 45 min, 2 h 30 min, 3 days 4 h.
+func minutesText(minutes float64) string {
+	m := int(minutes + 0.5)
+	var words []string
+	say := func(key string, n int) {
+		if n > 0 {
+			words = append(words, message.Say(key, message.Args{"n": n}))
+		}
+	}
+	if m < 48*60 {
+		say("print.hours", m/60)
+		say("print.mins", m%60)
+	} else {
+		say("print.days", m/(24*60))
+		say("print.hours", m/60%24)
+	}
+	if len(words) == 0 {
+		return message.Say("print.mins", message.Args{"n": m})
+	}
+	return strings.Join(words, " ")
+}
+
+// caution is a hazard with the usual care and its signs.
+func (p sheetPage) caution(danger, care string, numbers []string) []part {
+	c := p.c
+	const side, each, most = 6.4, 7.2, 4 // the words name every sign, the first four are drawn
+	signs := numbers[:min(len(numbers), most)]
+	left := 3 + each*most + 1.0
+	width := c.area.w - left - 3
+	strong, small := style{face: bold, size: 9}, style{size: 8.5}
+	hazard := c.wrap(strong, danger, width)
+	lines := c.wrap(small, care, width)
+	words := c.wrap(small, signWords(numbers), width)
+	first := float64(len(hazard))*strong.line() + float64(min(len(lines), 8))*small.line()
+	rows := []part{{max(side, first+float64(len(words))*small.line()) + 1.6, func(x, y float64) {
+		for k, n := range signs {
+			c.sign(n, x+3+float64(k)*each, y+0.8, side)
+		}
+		at := c.lines(strong, x+left, y+0.5, hazard)
+		at = c.lines(small, x+left, at, words)
+		c.lines(small, x+left, at, lines[:min(len(lines), 8)])
+	}}}
+	if len(lines) > 8 {
+		rows = append(rows, p.textRows(small, lines[8:], left)...)
+	}
+	return rows
+}
+
+func (p sheetPage) tickHead() part {
+	return part{7.4, func(x, y float64) {
+		p.c.line(x, y, x+p.c.area.w, y, 0.2)
+		p.c.foot(spec.Left, x+tickLeft+0.4, y+1.2, 5.2)
+		p.c.foot(spec.Right, x+tickRight+0.4, y+1.2, 5.2)
+		s := style{face: bold, size: 10}
+		p.c.text(s, x+wordsAt, y+3.8+s.rise()/2, message.Say("print.do", nil))
+	}}
+}
+
+func (p sheetPage) plainRow(text string) part {
+	s := style{size: 9.5}
+	return part{s.line() + 2, func(x, y float64) {
+		p.c.line(x, y, x+p.c.area.w, y, 0.2)
+		p.c.text(s, x+3, y+1+s.lift(), text)
+	}}
+}
+
+// instruction is one thing to do. What is special is large, what is as usual is small; a long remark
+// grows smaller, then goes on for as many rows as it takes.
+func (p sheetPage) instruction(i spec.Instruction, number int) []part {
+	c := p.c
+	s, box := style{size: 9}, 4.6
+	amount, value := "", style{face: bold, size: 16}
+	if i.Special {
+		s, box = style{face: bold, size: 12.5}, 6.4
+		amount = amountText(i)
+	}
+	text := c.clean(i.Text())
+	if len(text) > 300 {
+		s = style{face: bold, size: 10}
+	}
+	if len(text) > 1200 {
+		s.size = 8.5
+	}
+	left := wordsAt
+	if number > 0 {
+		left += 8
+	}
+	width := c.area.w - left - 3
+	if amount != "" {
+		width -= value.width(amount) + 4
+	}
+	const most = 24
+	lines := s.wrap(text, width)
+	some := lines[:min(most, len(lines))]
+	height := max(box, float64(len(some))*s.line()) + 1.8
+	rows := []part{{height, func(x, y float64) {
+		for k, foot := range spec.Feet {
+			at := x + []float64{tickLeft, tickRight}[k]
+			if i.Foot.Has(foot) {
+				c.box(rect{at + 3 - box/2, y + 0.9, box, box}, 0.35)
+			} else {
+				c.line(at+1.6, y+0.9+box/2, at+4.4, y+0.9+box/2, 0.25)
+			}
+		}
+		if number > 0 {
+			c.spot(number, i.Foot, x+wordsAt+3, y+0.9+box/2, 2.9)
+		}
+		top := y + 0.9 + max(0, (box-s.line())/2)
+		c.lines(s, x+left, top, some)
+		if amount != "" {
+			c.textRight(value, x+c.area.w-3, y+0.9+box/2+value.rise()/2, amount)
+		}
+	}}}
+	if len(lines) > most {
+		rows = append(rows, p.textRows(s, lines[most:], left)...)
+	}
+	return rows
+}
+
+// rest says how long the pair must lie and when the next station must begin, with a box for the hour.
+func (p sheetPage) rest(op jobs.Operation) part {
+	c := p.c
+	s := style{face: bold, size: 10}
+	var words []string
+	if op.Rest > 0 {
+		words = append(words, message.Say("print.rest", message.Args{"time": minutesText(op.Rest), "reason": op.RestReason}))
+	}
+	if op.Window > 0 {
+		words = append(words, message.Say("print.window", message.Args{"time": minutesText(op.Window)}))
+	}
+	lines := c.wrap(s, strings.Join(words, " "), c.area.w-76)
+	return part{max(9, float64(len(lines))*s.line()+2), func(x, y float64) {
+		c.line(x, y, x+c.area.w, y, 0.2)
+		c.lines(s, x+3, y+1, lines)
+		label := message.Say("print.notbefore", nil)
+		c.textRight(s, x+c.area.w-38, y+1+s.lift(), label)
+		c.box(rect{x + c.area.w - 36, y + 1, 33, 7}, 0.25)
+	}}
+}
+
+// signOff is where a person signs when the network is down.
+func (p sheetPage) signOff() part {
+	c := p.c
+	s := style{size: 9}
+	return part{9.6, func(x, y float64) {
+		c.line(x, y, x+c.area.w, y, 0.2)
+		at, base := x+3, y+5+s.rise()/2
+		for _, field := range []struct {
+			key  string
+			wide float64
+		}{{"print.started", 30}, {"print.done", 30}, {"print.by", 0}} {
+			at += c.text(s, at, base, message.Say(field.key, nil)) + 2
+			wide := field.wide
+			if wide == 0 {
+				wide = x + c.area.w - 3 - at
+			}
+			c.box(rect{at, y + 1.3, wide, 7}, 0.25)
+			at += wide + 4
+		}
+	}}
+}

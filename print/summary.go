@@ -1,0 +1,304 @@
+package print
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"lastroom/jobs/message"
+	"lastroom/jobs/spec"
+)
+
+// changes says what this sheet changes against the one that it replaces.
+func (p sheetPage) changes(f *flow) {
+	if p.t.Sheet.Number < 2 {
+		return
+	}
+	c := p.c
+	title := message.Say("print.replaces", message.Args{"sheet": p.t.Sheet.Number - 1})
+	head := style{face: bold, size: 12, white: true}
+	body := style{face: bold, size: 11}
+	var rows []part
+	for _, d := range p.t.Sheet.Changes {
+		lines := c.wrap(body, changeText(d), f.width-8)
+		rows = append(rows, p.textRows(body, lines, 4)...)
+	}
+	f.addBlock(block{framed: true, rows: rows, head: func(continued bool) part {
+		return part{7, func(x, y float64) {
+			c.ground(rect{x, y, f.width, 6.4}, 0)
+			c.text(head, x+3, y+3.2+head.rise()/2, again(title, continued))
+		}}
+	}})
+}
+
+func again(name string, continued bool) string {
+	if continued {
+		return message.Say("print.continued", message.Args{"name": name})
+	}
+	return name
+}
+
+// changeText is one difference in words.
+func changeText(d spec.Difference) string {
+	name := d.Path
+	if d.Work != "" {
+		name = message.Say("print.work."+string(d.Work), nil)
+		for _, foot := range spec.Feet {
+			if strings.Contains(d.Path, "."+string(foot)) {
+				name += ", " + footWord(foot)
+			}
+		}
+	}
+	return message.Say("print.change", message.Args{"what": name, "from": orNothing(d.From), "to": orNothing(d.To)})
+}
+
+func orNothing(s string) string {
+	if s == "" {
+		return message.Say("print.nothing", nil)
+	}
+	return s
+}
+
+func footWord(f spec.Foot) string {
+	if f == "" {
+		f = spec.Both
+	}
+	return message.Say("print.foot."+string(f), nil)
+}
+
+// textRows makes parts of lines: a few lines each, so that a long text can go over the page.
+func (p sheetPage) textRows(s style, lines []string, indent float64) []part {
+	const most = 12
+	var rows []part
+	for len(lines) > 0 {
+		some := lines[:min(most, len(lines))]
+		lines = lines[len(some):]
+		rows = append(rows, part{float64(len(some))*s.line() + 0.8, func(x, y float64) {
+			p.c.lines(s, x+indent, y+0.2, some)
+		}})
+	}
+	return rows
+}
+
+// drawing places the two soles and the sides of both boots.
+func (p sheetPage) drawing(f *flow) {
+	fig := p.t.Figure
+	if len(fig.Views) == 0 || fig.Width <= 0 || fig.Height <= 0 {
+		return
+	}
+	s := newSketch(fig, f.width, 92)
+	f.add(part{s.height + 2, func(x, y float64) {
+		p.c.sketch(s, x+(f.width-s.width)/2, y+1)
+	}})
+}
+
+// numbersByID gives the number under which an instruction stands in the drawing.
+func numbersByID(fig spec.Figure) map[string]int {
+	numbers := map[string]int{}
+	for _, v := range fig.Views {
+		for _, m := range v.Marks {
+			numbers[m.ID] = m.Number
+		}
+	}
+	return numbers
+}
+
+// specials lists what is not as usual, in two columns: left foot on the left, right foot on the right,
+// and what is the same on both across them.
+func (p sheetPage) specials(f *flow) {
+	c := p.c
+	numbers := numbersByID(p.t.Figure)
+	half := f.width/2 - 2
+	offset := f.width/2 + 2
+	var columns [2][]part
+	var rows []part
+	for _, i := range p.t.Sheet.Instructions {
+		switch side := slices.Index(spec.Feet[:], i.Foot); {
+		case !i.Special:
+		case side < 0:
+			rows = append(rows, p.special(i, numbers[i.ID], f.width))
+		default:
+			columns[side] = append(columns[side], p.special(i, numbers[i.ID], half))
+		}
+	}
+	nothing := [2]bool{len(columns[0])+len(rows) == 0, len(columns[1])+len(rows) == 0}
+	for k := range max(len(columns[0]), len(columns[1])) {
+		var pair [2]part
+		for side := range pair {
+			if k < len(columns[side]) {
+				pair[side] = columns[side][k]
+			}
+		}
+		rows = append(rows, part{max(pair[0].height, pair[1].height), func(x, y float64) {
+			for side, one := range pair {
+				if one.draw != nil {
+					one.draw(x+float64(side)*offset, y)
+				}
+			}
+		}})
+	}
+	f.addBlock(block{rows: rows, head: func(continued bool) part {
+		return part{9, func(x, y float64) {
+			for side, foot := range spec.Feet {
+				left := x + float64(side)*offset
+				c.foot(foot, left, y+0.4, 7)
+				s := style{face: bold, size: 13}
+				word := footWord(foot)
+				if nothing[side] {
+					word = message.Say("print.usual", message.Args{"foot": word})
+				}
+				c.text(s, left+9.5, y+3.9+s.rise()/2, again(word, continued))
+				c.line(left+9.5, y+7.7, left+half, y+7.7, 0.4)
+			}
+		}}
+	}})
+}
+
+// special is one line of the list: what is special, in few words, and its number large.
+func (p sheetPage) special(i spec.Instruction, number int, width float64) part {
+	c := p.c
+	value := style{face: bold, size: 15}
+	amount := c.clean(amountText(i))
+	room := width - 9.5
+	if amount != "" {
+		room -= value.width(amount) + 3
+	}
+	s := style{face: bold, size: 12}
+	lines := c.wrap(s, inShort(i), room)
+	both := i.Foot != spec.Left && i.Foot != spec.Right
+	return part{max(7, float64(len(lines))*s.line()+1.6), func(x, y float64) {
+		switch {
+		case number > 0:
+			c.spot(number, i.Foot, x+3.5, y+3.5, 2.9)
+		case both:
+			c.foot(spec.Left, x+0.2, y+1.6, 3.9)
+			c.foot(spec.Right, x+4.5, y+1.6, 3.9)
+		default:
+			c.foot(i.Foot, x+1.5, y+1.5, 4)
+		}
+		c.lines(s, x+9.5, y+3.5-s.line()/2, lines)
+		if amount != "" {
+			c.textRight(value, x+width, y+3.5+value.rise()/2, amount)
+		}
+	}}
+}
+
+// usual lists in small type what is made as the pattern has it, so that the whole pair stands on one page.
+func (p sheetPage) usual(f *flow) {
+	c := p.c
+	s, strong := style{size: 8.5}, style{face: bold, size: 8.5}
+	const columns = 3
+	wide := (f.width - 6 - 4*(columns-1)) / columns
+	var cells []part
+	for _, i := range p.t.Sheet.Instructions {
+		if i.Special {
+			continue
+		}
+		name := c.clean(inShort(i))
+		value := c.clean(amountText(i))
+		if i.Foot == spec.Left || i.Foot == spec.Right {
+			value = c.clean(footWord(i.Foot)) + " " + value
+		}
+		lines := s.wrap(name, wide-strong.width(value)-2)
+		cells = append(cells, part{float64(len(lines))*s.line() + 0.5, func(x, y float64) {
+			c.lines(s, x, y, lines)
+			c.textRight(strong, x+wide, y+strong.lift(), value)
+		}})
+	}
+	var rows []part
+	for group := range slices.Chunk(cells, columns) {
+		high := 0.0
+		for _, one := range group {
+			high = max(high, one.height)
+		}
+		rows = append(rows, part{high, func(x, y float64) {
+			for k, one := range group {
+				one.draw(x+3+float64(k)*(wide+4), y)
+			}
+		}})
+	}
+	if len(rows) == 0 {
+		return
+	}
+	rows = append(rows, gap(1))
+	f.addBlock(block{framed: true, rows: rows, head: func(continued bool) part {
+		return part{6, func(x, y float64) {
+			c.text(strong, x+3, y+3.2+strong.rise()/2, again(message.Say("print.asusual", nil), continued))
+		}}
+	}})
+}
+
+// inShort names an instruction in few words: what kind of work, and the name of the material or part.
+func inShort(i spec.Instruction) string {
+	text := message.Say("print.work."+string(i.Work), nil)
+	for _, arg := range []string{"place", "section", "side", "pads", "name"} {
+		if v, ok := i.Args[arg]; ok {
+			text += ", " + fmt.Sprint(v)
+		}
+	}
+	return text
+}
+
+// changed are the kinds of work whose number is a change, so that its sign is shown.
+var changed = []spec.Work{spec.LastOpening, spec.LastVolume, spec.ShellFacing}
+
+// amountText is the number that an instruction must reach, with its unit; empty where it has none.
+func amountText(i spec.Instruction) string {
+	if i.Target == nil {
+		return ""
+	}
+	text := valueText(i.Target.Value, i.Target.Unit)
+	if i.Target.Value > 0 && slices.Contains(changed, i.Work) {
+		text = "+" + text
+	}
+	return text
+}
+
+// valueText is a number with its unit.
+func valueText(v float64, unit string) string {
+	if unit == "°" {
+		return number(v) + unit
+	}
+	if unit == "" {
+		return number(v)
+	}
+	return number(v) + " " + unit
+}
+
+// foot draws the letter of a foot: black on white in a ring for the left, white on a black square for
+// the right, so that they differ by shape and pattern.
+func (c *canvas) foot(f spec.Foot, x, y, side float64) {
+	s := style{face: bold, size: side * 2.1}
+	letter := message.Say("print.foot.letter."+string(f), nil)
+	if f == spec.Right {
+		s.white = true
+		c.ground(rect{x, y, side, side}, 0)
+	} else {
+		c.disc(x+side/2, y+side/2, side/2-0.2, pen{thick: 0.4})
+	}
+	c.textCentre(s, x+side/2, y+side/2+s.rise()/2, letter)
+}
+
+// passed lists what the review asked about and somebody let pass, with name and reason.
+func (p sheetPage) passed(f *flow) {
+	if len(p.t.Sheet.Passed) == 0 {
+		return
+	}
+	c := p.c
+	s := style{size: 9}
+	var rows []part
+	for _, one := range p.t.Sheet.Passed {
+		by := p.t.People[one.By]
+		if by == "" {
+			by = one.By
+		}
+		text := message.Say("print.passed.one", message.Args{"finding": one.Finding.Text(), "by": by, "reason": one.Reason})
+		rows = append(rows, p.textRows(s, c.wrap(s, text, f.width-8), 4)...)
+	}
+	f.addBlock(block{framed: true, rows: rows, head: func(continued bool) part {
+		return part{7, func(x, y float64) {
+			h := style{face: bold, size: 11}
+			c.text(h, x+3, y+3.6+h.rise()/2, again(message.Say("print.passed", nil), continued))
+		}}
+	}})
+}

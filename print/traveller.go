@@ -1,0 +1,290 @@
+package print
+
+import (
+	"io"
+	"strconv"
+	"strings"
+	"time"
+
+	"lastroom/jobs"
+	"lastroom/jobs/message"
+	"lastroom/jobs/spec"
+)
+
+// Ticket is one sheet to print: what travels with the pair, and what only the workshop's catalogue knows
+// of it.
+type Ticket struct {
+	jobs.Ticket
+	Pattern string      // the pattern's name
+	Figure  spec.Figure // soles and sides with their marks; without views none is drawn
+}
+
+// Options are how a paper is printed.
+type Options struct {
+	Paper    Paper                 // A4 where empty
+	Progress func(done, total int) // called after each sheet, if not nil
+}
+
+// Made is what came out.
+type Made struct {
+	Pages       int
+	Unprintable []rune // characters that the font lacks; on paper they are shown by code point
+}
+
+// Traveller writes the sheets of one or many pairs into one PDF, in the order given. Each begins on a
+// page of its own and counts its own pages. Faults: print.none without a ticket, print.address for an
+// address that no square can hold; any other error is internal.
+func Traveller(w io.Writer, tickets []Ticket, o Options) (Made, error) {
+	if len(tickets) == 0 {
+		return Made{}, &message.Fault{Kind: message.Invalid, Key: "print.none"}
+	}
+	c := newCanvasOn(o.Paper, aboutTickets(tickets))
+	for i, t := range tickets {
+		if err := drawTraveller(c, t); err != nil {
+			return Made{}, err
+		}
+		if o.Progress != nil {
+			o.Progress(i+1, len(tickets))
+		}
+	}
+	return c.finish(w)
+}
+
+func newCanvasOn(p Paper, a about) *canvas {
+	w, h := p.size()
+	return newCanvas(w, h, margin, a)
+}
+
+// finish writes the PDF and says what came out.
+func (c *canvas) finish(w io.Writer) (Made, error) {
+	if err := c.write(w); err != nil {
+		return Made{}, err
+	}
+	return Made{Pages: c.pages(), Unprintable: c.missing}, nil
+}
+
+func aboutTickets(tickets []Ticket) about {
+	first := tickets[0]
+	title := message.Say("print.title.sheet", message.Args{"job": jobNumber(first.Sheet.Job), "sheet": first.Sheet.Number})
+	if len(tickets) > 1 {
+		title = message.Say("print.title.sheets", message.Args{"count": len(tickets)})
+	}
+	return about{title: title, author: first.Workshop, made: first.Printed}
+}
+
+// jobNumber is a job's number as it is shown: at least four digits.
+func jobNumber(n int) string {
+	s := strconv.Itoa(n)
+	for len(s) < 4 {
+		s = "0" + s
+	}
+	return s
+}
+
+// codeStyle is that of the digits under a square.
+var codeStyle = style{face: bold, size: 9.5}
+
+// sheetPage is what stands round the content of every page of one sheet.
+type sheetPage struct {
+	c      *canvas
+	t      Ticket
+	square symbol
+}
+
+const (
+	headHeight  = 31 // of the first page, mm
+	laterHeight = 24 // of the pages after it
+	footHeight  = 24.5
+)
+
+func drawTraveller(c *canvas, t Ticket) error {
+	square, err := newSymbol(t.URL)
+	if err != nil {
+		return &message.Fault{Kind: message.Invalid, Key: "print.address", Args: message.Args{"found": t.URL}, Where: "workshop.public_address"}
+	}
+	p := sheetPage{c, t, square}
+	f := &flow{c: c, width: c.area.w, space: func(page int) (top, bottom float64) {
+		top = c.area.y + laterHeight
+		if page == 1 {
+			top = c.area.y + headHeight
+		}
+		return top, c.area.bottom() - footHeight
+	}}
+	f.turn()
+	p.changes(f)
+	p.drawing(f)
+	p.specials(f)
+	p.usual(f)
+	p.passed(f)
+	numbers := numbersByID(t.Figure)
+	for i, op := range t.Sheet.Route {
+		f.addBlock(p.station(i, op, numbers))
+	}
+	for i, page := range f.pages {
+		c.addPage()
+		p.head(i+1 == 1)
+		p.foot(i+1, len(f.pages))
+		for _, one := range page {
+			one.draw(one.x, one.y)
+		}
+	}
+	return nil
+}
+
+// head draws the top of a page: the job's number as large as its place allows, whose pair it is, and
+// the first of the two squares.
+func (p sheetPage) head(first bool) {
+	c, t := p.c, p.t
+	module := qrModuleSmall
+	height, size := float64(laterHeight), 66.0
+	if first {
+		module, height, size = qrModule, headHeight, 92.0
+	}
+	y := c.area.y
+	side := p.square.side(module)
+	// The quiet zone may lie in the margin: it is white there too.
+	quiet := qrQuiet * module
+	c.symbol(p.square, c.area.right()-side+quiet, y-quiet, module)
+	c.textRight(codeStyle, c.area.right(), y+side-quiet+codeStyle.rise()+0.2, t.Code.String())
+
+	number := jobNumber(t.Sheet.Job)
+	room := c.area.w * 0.42
+	big := style{face: bold, size: size}.fit(number, room, 30)
+	base := y + big.rise() + 0.5
+	c.text(big, c.area.x, base, number)
+
+	x := c.area.x + room + 4
+	right := c.area.right() - side + quiet - 3
+	p.tag(x, y, right)
+	y += 9.5
+	for _, line := range p.headLines(first) {
+		s := line.style.fit(c.clean(line.text), right-x, 8)
+		for _, l := range c.wrap(s, line.text, right-x) {
+			if y+s.line() > c.area.y+height-1.5 {
+				break
+			}
+			c.text(s, x, y+s.lift(), l)
+			y += s.line()
+		}
+	}
+	c.line(c.area.x, c.area.y+height-2.2, c.area.right()-24.5, c.area.y+height-2.2, 0.5)
+}
+
+// tag is the sheet's number in a black field, and the word that it is a reprint.
+func (p sheetPage) tag(x, y, right float64) {
+	s := style{face: bold, size: 17, white: true}
+	text := message.Say("print.sheet", message.Args{"sheet": p.t.Sheet.Number})
+	w := s.width(text) + 5
+	p.c.ground(rect{x, y, w, 8.4}, 0)
+	p.c.text(s, x+2.5, y+4.2+s.rise()/2, text)
+	if p.t.Copies > 0 {
+		note := style{face: bold, size: 11}
+		text := p.c.clean(message.Say("print.reprint", message.Args{"copy": p.t.Copies + 1}))
+		note = note.fit(text, right-x-w-3, 6)
+		p.c.text(note, x+w+3, y+4.2+note.rise()/2, text)
+	}
+}
+
+type headLine struct {
+	style style
+	text  string
+}
+
+func (p sheetPage) headLines(first bool) []headLine {
+	t := p.t
+	pattern := headLine{style{face: bold, size: 14}, t.Pattern + ", " + sizeText(t.Sheet.Spec.Size)}
+	promise := headLine{style{face: bold, size: 12}, message.Say("print.unpromised", nil)}
+	if t.Promise != nil {
+		promise.text = message.Say("print.promise", message.Args{"day": dayText(t.Promise.Day)})
+	}
+	if !first {
+		pattern.style.size, promise.style.size = 10, 10
+		return []headLine{pattern, promise}
+	}
+	lines := []headLine{pattern, promise}
+	small := style{size: 9.5}
+	if t.Customer != "" {
+		lines = append(lines, headLine{small, message.Say("print.customer", message.Args{"name": t.Customer})})
+	}
+	if t.Sheet.Reference != "" {
+		lines = append(lines, headLine{small, message.Say("print.reference", message.Args{"reference": t.Sheet.Reference})})
+	}
+	return lines
+}
+
+// sizeText is a size in the system in which it was ordered.
+func sizeText(s spec.Size) string {
+	return message.Say("print.size."+string(s.System), message.Args{"size": number(s.Value)})
+}
+
+// number writes a value to the thousandth, with no more digits than it has and a true minus sign.
+func number(v float64) string { return strings.Replace(short(v), "-", "−", 1) }
+
+// dayText is a day as people say it.
+func dayText(d spec.Date) string {
+	t, err := time.Parse(time.DateOnly, string(d))
+	if err != nil {
+		return string(d)
+	}
+	return message.Say("print.day", message.Args{
+		"weekday": message.Say("print.weekday."+strconv.Itoa(int(t.Weekday())), nil),
+		"day":     t.Day(), "month": message.Say("print.month."+strconv.Itoa(int(t.Month())), nil), "year": t.Year(),
+	})
+}
+
+// foot draws the bottom of a page: the second square far from the first, which page it is, and a rule to
+// see by that the printer changed no size.
+func (p sheetPage) foot(page, pages int) {
+	c, t := p.c, p.t
+	side := p.square.side(qrModuleSmall)
+	quiet := qrQuiet * qrModuleSmall
+	bottom := c.area.bottom()
+	top := bottom - codeStyle.rise() - 0.4 - side + quiet // of the dark part
+	c.symbol(p.square, c.area.x-quiet, top-quiet, qrModuleSmall)
+	c.text(codeStyle, c.area.x, bottom-0.1, t.Code.String())
+
+	x := c.area.x + side + 12
+	strong, small := style{face: bold, size: 11}, style{size: 8}
+	y := top + 0.2
+	c.line(x, y+0.2, c.area.right(), y+0.2, 0.4)
+	c.text(strong, x, y+1.5+strong.lift(), message.Say("print.where", message.Args{
+		"job": jobNumber(t.Sheet.Job), "sheet": t.Sheet.Number,
+	}))
+	c.textRight(strong, c.area.right(), y+1.5+strong.lift(), message.Say("print.page", message.Args{"page": page, "pages": pages}))
+	y += 1.5 + strong.line() + 0.4
+	left := message.Say("print.printed", message.Args{"when": momentText(t.Printed, t.Zone), "workshop": t.Workshop})
+	if t.Copies > 0 {
+		left = message.Say("print.printed.again", message.Args{"when": momentText(t.Printed, t.Zone), "workshop": t.Workshop, "copy": t.Copies + 1})
+	}
+	left = c.clean(left)
+	c.text(small.fit(left, c.area.right()-x, 6), x, y+small.lift(), left)
+	y += small.line()
+	rule := c.clean(message.Say("print.care", nil))
+	c.text(small.fit(rule, c.area.right()-x, 6), x, y+small.lift(), rule)
+	if page == 1 && len(t.Figure.Views) > 0 {
+		c.scale(c.area.right()-100.2, bottom-3.2)
+		c.textRight(small, c.area.right()-102.5, bottom-0.8, message.Say("print.scale", nil))
+	}
+}
+
+// scale draws a rule of 100 mm with a stroke each ten.
+func (c *canvas) scale(x, y float64) {
+	const thick = 0.25
+	c.line(x, y+3, x+100, y+3, thick)
+	for i := range 11 {
+		high := 1.6
+		if i%5 == 0 {
+			high = 3
+		}
+		c.line(x+float64(10*i), y+3-high, x+float64(10*i), y+3, thick)
+	}
+}
+
+// momentText is an instant in the workshop's zone.
+func momentText(t time.Time, zone *time.Location) string {
+	if zone == nil {
+		zone = time.UTC
+	}
+	t = t.In(zone)
+	return dayText(spec.DateOf(t)) + " " + t.Format("15:04")
+}

@@ -1,0 +1,143 @@
+package print
+
+import (
+	"bytes"
+	"errors"
+	"slices"
+	"strings"
+	"testing"
+
+	"lastroom/jobs/message"
+)
+
+func TestTravellerHasNoConflicts(t *testing.T) {
+	for _, paper := range []Paper{A4, Letter} {
+		marks, area := recorded(t, paper, sampleTicket(t))
+		if len(marks) < 200 {
+			t.Errorf("%s: only %d marks", paper, len(marks))
+		}
+		for _, c := range conflicts(marks, area) {
+			t.Errorf("%s: %s", paper, c)
+		}
+	}
+}
+
+func TestEachPageSaysWhereItBelongs(t *testing.T) {
+	ticket := sampleTicket(t)
+	marks, _ := recorded(t, A4, ticket, ticket)
+	pages := map[int][]mark{}
+	for _, m := range marks {
+		pages[m.page] = append(pages[m.page], m)
+	}
+	half := len(pages) / 2
+	for n, page := range pages {
+		var texts []string
+		var codes []rect
+		for _, m := range page {
+			texts = append(texts, m.text)
+			if m.kind == codeMark {
+				codes = append(codes, m.rect)
+			}
+		}
+		own := (n-1)%half + 1
+		for _, want := range []string{
+			message.Say("print.page", message.Args{"page": own, "pages": half}),
+			"1042", "SHEET 2", "job 1042 · sheet 2",
+		} {
+			if !slices.Contains(texts, want) {
+				t.Errorf("page %d does not say %q", n, want)
+			}
+		}
+		digits := 0
+		for _, s := range texts {
+			if s == ticket.Code.String() {
+				digits++
+			}
+		}
+		if len(codes) != 2 || digits != 2 {
+			t.Fatalf("page %d has %d squares and %d times their digits", n, len(codes), digits)
+		}
+		// One blot, fold or thumb must not take both.
+		if codes[1].y-codes[0].bottom() < 150 || codes[0].x-codes[1].right() < 100 {
+			t.Errorf("page %d: the squares are close together: %v", n, codes)
+		}
+	}
+}
+
+func TestBothReadersReadEveryPage(t *testing.T) {
+	var buf bytes.Buffer
+	ticket := sampleTicket(t)
+	if _, err := Traveller(&buf, []Ticket{ticket}, Options{}); err != nil {
+		t.Fatal(err)
+	}
+	sound(t, buf.Bytes())
+	for _, dpi := range []int{150, 300} {
+		for n, page := range raster(t, buf.Bytes(), dpi) {
+			for name, read := range map[string][]string{"zbarimg": readZbar(t, page), "gozxing": readZxing(t, page)} {
+				if !slices.Equal(read, []string{ticket.URL, ticket.URL}) {
+					t.Errorf("%s, page %d at %d dpi: read %q", name, n+1, dpi, read)
+				}
+			}
+		}
+	}
+}
+
+func TestReprintSaysThatItIsOne(t *testing.T) {
+	ticket := sampleTicket(t)
+	says := func(ticket Ticket) bool {
+		marks, area := recorded(t, A4, ticket)
+		for _, c := range conflicts(marks, area) {
+			t.Error(c)
+		}
+		return slices.ContainsFunc(marks, func(m mark) bool { return strings.Contains(m.text, "REPRINT, copy 3") })
+	}
+	if says(ticket) {
+		t.Error("a first print calls itself a reprint")
+	}
+	ticket.Copies = 2
+	if !says(ticket) {
+		t.Error("a third print does not say so")
+	}
+}
+
+func TestTravellerRefuses(t *testing.T) {
+	long := sampleTicket(t)
+	long.URL = "http://" + strings.Repeat("A", 3000)
+	for _, row := range []struct {
+		name    string
+		tickets []Ticket
+		key     string
+		where   string
+	}{
+		{"no sheet at all", nil, "print.none", ""},
+		{"an address that no square can hold", []Ticket{long}, "print.address", "workshop.public_address"},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			var buf bytes.Buffer
+			_, err := Traveller(&buf, row.tickets, Options{})
+			var f *message.Fault
+			if !errors.As(err, &f) || f.Key != row.key || f.Where != row.where {
+				t.Errorf("got %v", err)
+			}
+			if buf.Len() != 0 {
+				t.Error("something was written")
+			}
+		})
+	}
+}
+
+func TestManySheetsTellHowFarTheyAre(t *testing.T) {
+	var told []int
+	made, err := Traveller(&bytes.Buffer{}, []Ticket{sampleTicket(t), sampleTicket(t), sampleTicket(t)}, Options{
+		Paper: Letter, Progress: func(done, total int) { told = append(told, done, total) },
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !slices.Equal(told, []int{1, 3, 2, 3, 3, 3}) {
+		t.Errorf("told %v", told)
+	}
+	if made.Pages%3 != 0 || made.Pages == 0 {
+		t.Errorf("%d pages of three like sheets", made.Pages)
+	}
+}
