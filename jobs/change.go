@@ -1,9 +1,123 @@
 package jobs
 
 import (
+	"context"
+	"strings"
+	"time"
+
+	"lastroom/jobs/code"
 	"lastroom/jobs/message"
+	"lastroom/jobs/plan"
+	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
 )
+
+// Proposal is what a change of spec would mean, before anybody confirms it (ISO 9001:2015, 8.2.4 and
+// 8.5.6).
+type Proposal struct {
+	Differences []spec.Difference
+	Touched     []spec.Touch
+	Redo        []string // finished operations that must be done again
+	Findings    []spec.Finding
+	Before      plan.Forecast
+	After       plan.Forecast
+}
+
+// Propose says what a change would mean, and changes nothing.
+func (w *Workshop) Propose(ctx context.Context, number int, changed spec.Spec) (Proposal, error) {
+	j, err := w.Job(number)
+	if err != nil {
+		return Proposal{}, err
+	}
+	p, next, err := w.propose(j, w.Customer(j), changed, w.Now())
+	if err != nil || next == nil {
+		return p, err
+	}
+	open := w.planJobs()
+	for i := range open {
+		if open[i].Number == number {
+			open[i] = next.planJob(w.shop)
+		}
+	}
+	floor := w.shop.Floor()
+	forecasts, err := floor.Forecast(ctx, open, w.Now(), w.planOptions())
+	if err != nil {
+		return Proposal{}, err
+	}
+	for _, f := range forecasts {
+		if f.Job == number {
+			p.After = f
+		}
+	}
+	p.Before = w.Outlook().Jobs[number]
+	return p, nil
+}
+
+// propose is the proposal without its forecasts, and the job as it would be; nil where a finding says
+// that it cannot be built.
+func (w *Workshop) propose(j *Job, c spec.Customer, changed spec.Spec, at time.Time) (Proposal, *Job, error) {
+	if !j.Open() {
+		return Proposal{}, nil, j.mayMove(w.shop.Zone)
+	}
+	if j.Sheet.Number >= code.MaxSheet {
+		return Proposal{}, nil, refuse("change.full", message.Args{"job": j.Number, "most": code.MaxSheet})
+	}
+	p := Proposal{Differences: spec.Diff(j.Sheet.Spec, changed)}
+	if len(p.Differences) == 0 {
+		return Proposal{}, nil, refuse("change.none", message.Args{"job": j.Number})
+	}
+	p.Findings = spec.Review(spec.Order{Customer: c, WantedBy: j.Wanted, Spec: changed}, &w.shop.Catalogue, spec.Dates{})
+	if cannotBuild(p.Findings) {
+		return p, nil, nil
+	}
+	sheet, err := NewSheet(w.shop, j.Number, j.Sheet.Number+1, at, changed)
+	if err != nil {
+		return p, nil, err
+	}
+	sheet.Reference, sheet.Changes = j.Sheet.Reference, p.Differences
+	if p.Touched, err = spec.Touched(j.Sheet.Spec, changed, &w.shop.Catalogue); err != nil {
+		return Proposal{}, nil, err
+	}
+	p.Redo = spec.Redo(p.Touched, j.finished())
+	next, err := j.with(Event{At: at, Body: Changed{Sheet: sheet, Redo: p.Redo}})
+	return p, next, err
+}
+
+// finished are the operations that are done and not to be done again.
+func (j *Job) finished() []string {
+	var done []string
+	for _, op := range j.Sheet.Route {
+		ahead := false
+		for _, s := range j.Steps[min(j.At, len(j.Steps)):] {
+			ahead = ahead || s.Operation == op.Key
+		}
+		if !ahead {
+			done = append(done, op.Key)
+		}
+	}
+	return done
+}
+
+// Change puts the next sheet of a job in force. Every finding of its review needs a reason, as an
+// order's does.
+func (w *Workshop) Change(ctx context.Context, r Request, number int, changed spec.Spec, reason string, answers map[string]string) (*Job, error) {
+	return w.onJob(ctx, r, shop.TakeOrders, number, func(j *Job, at time.Time) ([]Body, error) {
+		if err := needText("reason", reason); err != nil {
+			return nil, err
+		}
+		p, next, err := w.propose(j, w.customers[j.Customer], changed, at)
+		if err != nil {
+			return nil, err
+		}
+		passed, err := pass(p.Findings, answers, r.By.Key)
+		if err != nil {
+			return nil, err
+		}
+		sheet := next.Sheet
+		sheet.Passed = passed
+		return []Body{Changed{Sheet: sheet, Reason: strings.TrimSpace(reason), Redo: p.Redo}}, nil
+	})
+}
 
 // SayDifference is one field that a change touched, in words: "height +6 instead of +3".
 func SayDifference(d spec.Difference) string {

@@ -16,7 +16,7 @@ type Taken struct {
 	Group string   // the checks' common group, or the one check's id
 	Typed []string // in the order of the check's readings
 	Gauge check.Gauge
-	Rule  check.Rule
+	Rules func(spec.Quantity) check.Rule
 	Grace int // days that an overdue gauge is still taken
 }
 
@@ -30,7 +30,7 @@ func (j *Job) Measure(station string, t Taken, now time.Time, zone *time.Locatio
 	}
 	var of []spec.Check
 	for _, c := range j.Checks(step) {
-		if c.Rule != spec.Match && groupOf(c) == t.Group {
+		if c.Rule != spec.Match && GroupOf(c) == t.Group {
 			of = append(of, c)
 		}
 	}
@@ -53,14 +53,15 @@ func (j *Job) Measure(station string, t Taken, now time.Time, zone *time.Locatio
 		if err != nil {
 			return ReadingTaken{}, err
 		}
-		if err := taken.decide(c, estimate, t.Rule); err != nil {
+		if err := taken.decide(c, estimate, t.Rules(c.Quantity)); err != nil {
 			return ReadingTaken{}, err
 		}
 	}
-	return taken, j.match(step, &taken, t.Rule)
+	return taken, j.match(step, &taken, t.Rules)
 }
 
-func groupOf(c spec.Check) string {
+// GroupOf names the set of readings that a check is decided by.
+func GroupOf(c spec.Check) string {
 	if c.Group != "" {
 		return c.Group
 	}
@@ -124,12 +125,18 @@ func (r *ReadingTaken) decide(c spec.Check, e check.Estimate, rule check.Rule) e
 }
 
 // match decides the checks of left against right that these readings, with those taken before, allow.
-func (j *Job) match(step Step, taken *ReadingTaken, rule check.Rule) error {
-	sides := func(id string) (check.Result, check.Gauge, bool) {
+func (j *Job) match(step Step, taken *ReadingTaken, rules func(spec.Quantity) check.Rule) error {
+	fresh := func(id string) (check.Result, bool) {
 		for _, o := range taken.Outcomes {
 			if o.Check == id {
-				return o.Result, taken.Gauge, true
+				return o.Result, true
 			}
+		}
+		return check.Result{}, false
+	}
+	side := func(id string) (check.Result, check.Gauge, bool) {
+		if result, ok := fresh(id); ok {
+			return result, taken.Gauge, true
 		}
 		result, of, ok := step.Latest(id)
 		if !ok {
@@ -141,12 +148,14 @@ func (j *Job) match(step Step, taken *ReadingTaken, rule check.Rule) error {
 		if c.Rule != spec.Match || len(c.From) != 2 {
 			continue
 		}
-		left, leftGauge, ok1 := sides(c.From[0])
-		right, rightGauge, ok2 := sides(c.From[1])
-		if !ok1 || !ok2 {
+		_, newLeft := fresh(c.From[0])
+		_, newRight := fresh(c.From[1])
+		left, leftGauge, readLeft := side(c.From[0])
+		right, rightGauge, readRight := side(c.From[1])
+		if !newLeft && !newRight || !readLeft || !readRight {
 			continue
 		}
-		if err := taken.decide(c, check.Difference(left.Value, right.Value, leftGauge, rightGauge), rule); err != nil {
+		if err := taken.decide(c, check.Difference(left.Value, right.Value, leftGauge, rightGauge), rules(c.Quantity)); err != nil {
 			return err
 		}
 	}

@@ -5,7 +5,10 @@ package shop
 
 import (
 	_ "embed"
+	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"lastroom/jobs/check"
 	"lastroom/jobs/code"
@@ -136,4 +139,20 @@ func (s *Shop) Floor() plan.Floor {
 		floor.Stations[i] = plan.Station{Key: one.Key, Places: one.Places, Batch: one.Load, Hours: one.Hours, Whole: one.Whole}
 	}
 	return floor
+}
+
+// Show is a customer's name as it may stand on paper.
+func (p Privacy) Show(name string) string {
+	switch p {
+	case FullName:
+		return name
+	case Initials:
+		var b strings.Builder
+		for _, word := range strings.Fields(name) {
+			first, _ := utf8.DecodeRuneInString(word)
+			b.WriteString(string(unicode.ToUpper(first)) + ".")
+		}
+		return b.String()
+	}
+	return ""
 }

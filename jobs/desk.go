@@ -1,0 +1,310 @@
+package jobs
+
+import (
+	"context"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"maps"
+	"slices"
+	"strings"
+	"time"
+
+	"golang.org/x/text/cases"
+	"golang.org/x/text/unicode/norm"
+
+	"lastroom/jobs/ledger"
+	"lastroom/jobs/message"
+	"lastroom/jobs/plan"
+	"lastroom/jobs/shop"
+	"lastroom/jobs/spec"
+)
+
+// Review is an order with what is to be said about it before anybody promises anything.
+type Review struct {
+	Order    spec.Order
+	Findings []spec.Finding
+	Quote    Quote
+}
+
+// Quote is the day that could be promised as things stand.
+type Quote struct {
+	Promise  Promise
+	Forecast plan.Forecast
+	Breaks   []plan.Broken // promises already made that it would put at risk
+}
+
+// CannotBuild says whether a finding stops the order.
+func (r Review) CannotBuild() bool { return cannotBuild(r.Findings) }
+
+func cannotBuild(findings []spec.Finding) bool {
+	return slices.ContainsFunc(findings, func(f spec.Finding) bool { return f.Severity == spec.CannotBuild })
+}
+
+// Review looks at orders and quotes a day for each, one behind the other, and changes nothing.
+func (w *Workshop) Review(ctx context.Context, orders []spec.Order) ([]Review, error) {
+	now := w.Now()
+	today := spec.DateOf(now.In(w.shop.Zone))
+	open := w.planJobs()
+	floor := w.shop.Floor()
+	reviews := make([]Review, len(orders))
+	for i, o := range orders {
+		reviews[i] = Review{Order: o, Findings: spec.Review(o, &w.shop.Catalogue, spec.Dates{Today: today})}
+		if reviews[i].CannotBuild() {
+			continue
+		}
+		sheet, err := NewSheet(w.shop, -1-i, 1, now, o.Spec)
+		if err != nil {
+			return nil, fmt.Errorf("order %d: %w", i+1, err)
+		}
+		wanted, _ := o.WantedBy.In(w.shop.Zone) // empty and impossible days are the review's to tell
+		job := newPlanJob(sheet, wanted)
+		promised, err := floor.Promise(ctx, open, job, now, plan.PromiseOptions{
+			Options: w.planOptions(), Confidence: w.shop.Confidence, PickUp: w.shop.PickUp,
+		})
+		if err != nil {
+			return nil, fmt.Errorf("quote for order %d: %w", i+1, err)
+		}
+		day := spec.DateOf(promised.Date.In(w.shop.Zone))
+		reviews[i].Quote = Quote{
+			Promise:  Promise{Day: day, Confidence: promised.Confidence},
+			Forecast: promised.Forecast, Breaks: promised.Breaks,
+		}
+		reviews[i].Findings = spec.Review(o, &w.shop.Catalogue, spec.Dates{Today: today, Earliest: day})
+		job.Promise = promised.Date
+		open = append(open, job)
+	}
+	return reviews, nil
+}
+
+// Answers are the reasons with which findings are passed, by finding id, one map an order.
+type Answers []map[string]string
+
+// For is the answers to the i-th order.
+func (a Answers) For(i int) map[string]string {
+	if i < len(a) {
+		return a[i]
+	}
+	return nil
+}
+
+// AddOrders opens a job for each order, or none: an order that cannot be built stops them all, and so
+// does a finding that nobody passes. The quoted day is promised.
+func (w *Workshop) AddOrders(ctx context.Context, r Request, orders []spec.Order, answers Answers) ([]*Job, error) {
+	if err := r.By.May(shop.TakeOrders); err != nil {
+		return nil, err
+	}
+	reviews, err := w.Review(ctx, orders)
+	if err != nil {
+		return nil, err
+	}
+	passed := make([][]Passed, len(orders))
+	var faults []error
+	for i, review := range reviews {
+		var err error
+		passed[i], err = pass(review.Findings, answers.For(i), r.By.Key)
+		for _, f := range message.Faults(err) {
+			told := *f
+			told.Where = fmt.Sprintf("orders[%d].%s", i, f.Where)
+			faults = append(faults, &told)
+		}
+	}
+	if err := errors.Join(faults...); err != nil {
+		return nil, err
+	}
+	customers := map[string]spec.Customer{}
+	entries, err := w.write(ctx, r, shop.TakeOrders, func(at time.Time) (decided, error) {
+		d := decided{private: map[string]json.RawMessage{}}
+		number, err := w.state.next()
+		if err != nil {
+			return decided{}, err
+		}
+		for i, o := range orders {
+			opened, err := w.open(o, number+i, at, passed[i])
+			if err != nil {
+				return decided{}, fmt.Errorf("orders[%d]: %w", i, err)
+			}
+			raw, err := json.Marshal(o.Customer)
+			if err != nil {
+				return decided{}, err
+			}
+			d.private[opened.Customer], customers[opened.Customer] = raw, o.Customer
+			d.bodies = append(d.bodies, opened, Promised{Job: number + i, Promise: reviews[i].Quote.Promise})
+		}
+		return d, nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	w.mu.Lock()
+	maps.Copy(w.customers, customers)
+	w.mu.Unlock()
+	var jobs []*Job
+	for _, number := range openedBy(entries) {
+		j, err := w.Job(number)
+		if err != nil {
+			return nil, err
+		}
+		jobs = append(jobs, j)
+	}
+	return jobs, nil
+}
+
+// openedBy are the numbers of the jobs that entries opened.
+func openedBy(entries []ledger.Entry) []int {
+	var numbers []int
+	for _, e := range entries {
+		if body, err := DecodeBody(e); err == nil && e.Kind == KindOpened {
+			numbers = append(numbers, body.job())
+		}
+	}
+	return numbers
+}
+
+// open is the entry that makes an order a job.
+func (w *Workshop) open(o spec.Order, number int, at time.Time, passed []Passed) (Opened, error) {
+	sheet, err := NewSheet(w.shop, number, 1, at, o.Spec)
+	if err != nil {
+		return Opened{}, err
+	}
+	sheet.Reference, sheet.Passed = o.Reference, passed
+	customer, err := w.newRecordKey("customer")
+	if err != nil {
+		return Opened{}, err
+	}
+	return Opened{Sheet: sheet, Customer: customer, Wanted: o.WantedBy}, nil
+}
+
+// pass checks that every finding has a reason to pass it, and that none of them stops the order.
+func pass(findings []spec.Finding, reasons map[string]string, by string) ([]Passed, error) {
+	var passed []Passed
+	var faults []error
+	for _, f := range findings {
+		where := strings.Join(f.Fields, ",")
+		if f.Severity == spec.CannotBuild {
+			faults = append(faults, &message.Fault{Kind: message.Refused, Key: "order.cannot-build", Where: where, Args: message.Args{"finding": f.Text()}})
+			continue
+		}
+		reason := strings.TrimSpace(reasons[f.ID()])
+		if err := needText("reason", reason); err != nil {
+			faults = append(faults, &message.Fault{Kind: message.Refused, Key: "order.unanswered", Where: where, Args: message.Args{"finding": f.Text()}})
+			continue
+		}
+		f.Settle = nil // what was not accepted need not be kept
+		passed = append(passed, Passed{Finding: f, By: by, Reason: reason})
+	}
+	return passed, errors.Join(faults...)
+}
+
+// newRecordKey draws the key of a private record: it tells nothing of whose it is.
+func (w *Workshop) newRecordKey(kind string) (string, error) {
+	var raw [16]byte
+	if _, err := io.ReadFull(w.options.Random, raw[:]); err != nil {
+		return "", fmt.Errorf("draw a record key: %w", err)
+	}
+	return kind + "-" + hex.EncodeToString(raw[:]), nil
+}
+
+// Hold stops a job, Resume lets it go on.
+func (w *Workshop) Hold(ctx context.Context, r Request, number int, reason string) (*Job, error) {
+	return w.onJob(ctx, r, shop.HoldJobs, number, func(j *Job, _ time.Time) ([]Body, error) {
+		if err := j.mayMove(w.shop.Zone); err != nil {
+			return nil, err
+		}
+		if err := needText("reason", reason); err != nil {
+			return nil, err
+		}
+		return []Body{Held{Job: number, Reason: strings.TrimSpace(reason)}}, nil
+	})
+}
+
+// Resume lets a held job go on.
+func (w *Workshop) Resume(ctx context.Context, r Request, number int) (*Job, error) {
+	return w.onJob(ctx, r, shop.HoldJobs, number, func(j *Job, _ time.Time) ([]Body, error) {
+		if j.Hold == nil {
+			return nil, refuse("hold.none", message.Args{"job": number})
+		}
+		return []Body{Resumed{Job: number}}, nil
+	})
+}
+
+// Promise notes the day that the customer is told from now on.
+func (w *Workshop) Promise(ctx context.Context, r Request, number int, p Promise) (*Job, error) {
+	return w.onJob(ctx, r, shop.TakeOrders, number, func(j *Job, _ time.Time) ([]Body, error) {
+		if !j.Open() {
+			return nil, j.mayMove(w.shop.Zone)
+		}
+		if _, err := spec.ParseDate(string(p.Day)); err != nil {
+			return nil, err
+		}
+		return []Body{Promised{Job: number, Promise: p}}, nil
+	})
+}
+
+// Print notes that the sheet in force goes on paper, and returns what is to be printed. An outdated
+// sheet is not printed again.
+func (w *Workshop) Print(ctx context.Context, r Request, number, sheet int) (Ticket, error) {
+	_, err := w.onJob(ctx, r, shop.TakeOrders, number, func(j *Job, _ time.Time) ([]Body, error) {
+		if err := j.SheetInForce(sheet); err != nil {
+			return nil, err
+		}
+		return []Body{Printed{Job: number, Sheet: sheet}}, nil
+	})
+	if err != nil {
+		return Ticket{}, err
+	}
+	return w.Ticket(number)
+}
+
+// Ticket is the sheet in force of a job, as it was last printed or as it would be.
+func (w *Workshop) Ticket(number int) (Ticket, error) {
+	j, err := w.Job(number)
+	if err != nil {
+		return Ticket{}, err
+	}
+	c, err := j.Sheet.Code()
+	if err != nil {
+		return Ticket{}, err
+	}
+	t := Ticket{
+		Sheet: j.Sheet, Code: c, URL: w.shop.Public + "/S/" + string(c), Workshop: w.shop.Name, Zone: w.shop.Zone,
+		Customer: w.shop.Privacy.Show(w.Customer(j).Name), Promise: j.Promise, Printed: w.Now(),
+		People: map[string]string{},
+	}
+	for _, p := range j.Prints {
+		if p.Sheet == j.Sheet.Number {
+			t.Printed = p.At
+			t.Copies++
+		}
+	}
+	t.Copies = max(0, t.Copies-1)
+	for _, p := range w.shop.People {
+		t.People[p.Key] = p.Name
+	}
+	return t, nil
+}
+
+// folded is text as it is compared in a search: without case, in one form.
+func folded(text string) string { return cases.Fold().String(norm.NFKC.String(text)) }
+
+// Search returns the jobs whose number, reference or customer's name holds the words of a query, open
+// ones first, the newest first among them.
+func (w *Workshop) Search(query string) []*Job {
+	words := strings.Fields(folded(query))
+	found := slices.DeleteFunc(w.Jobs(), func(j *Job) bool {
+		text := folded(fmt.Sprintf("%04d %s %s", j.Number, j.Sheet.Reference, w.Customer(j).Name))
+		return slices.ContainsFunc(words, func(word string) bool { return !strings.Contains(text, word) })
+	})
+	slices.SortStableFunc(found, func(a, b *Job) int {
+		switch {
+		case a.Open() != b.Open() && a.Open():
+			return -1
+		case a.Open() != b.Open():
+			return 1
+		}
+		return b.Number - a.Number
+	})
+	return found
+}

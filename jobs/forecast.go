@@ -1,0 +1,68 @@
+package jobs
+
+import (
+	"time"
+
+	"lastroom/jobs/plan"
+	"lastroom/jobs/shop"
+)
+
+// planJob is an open job as the planner sees it: where it really is, with what is left to do.
+func (j *Job) planJob(s *shop.Shop) plan.Job {
+	p := plan.Job{
+		Number: j.Number, Opened: j.Opened, Held: j.Hold != nil, At: j.At, Steps: j.planSteps(),
+		Promise: promiseInstant(j.Promise, s),
+	}
+	if wanted, err := j.Wanted.In(s.Zone); err == nil {
+		p.Wanted = s.PickUp.NextOpen(wanted)
+	}
+	if step, ok := j.Current(); ok {
+		p.RestUntil, p.BeginBy = step.RestUntil, step.BeginBy
+		if step.Started != nil {
+			p.Started, p.RestUntil, p.BeginBy = step.Started.At, time.Time{}, time.Time{}
+		}
+	}
+	return p
+}
+
+// promiseInstant is when a promised pair must be done: when the desk opens on the day.
+func promiseInstant(p *Promise, s *shop.Shop) time.Time {
+	if p == nil {
+		return time.Time{}
+	}
+	day, err := p.Day.In(s.Zone)
+	if err != nil {
+		return time.Time{}
+	}
+	return s.PickUp.NextOpen(day)
+}
+
+// planSteps are the job's steps with their times.
+func (j *Job) planSteps() []plan.Step {
+	steps := make([]plan.Step, len(j.Steps))
+	back := map[string]int{} // index of the last step of each operation so far
+	for i, s := range j.Steps {
+		op, _, _ := j.Sheet.Operation(s.Operation)
+		back[op.Key] = i
+		steps[i] = plan.Step{
+			Station: op.Station, Minutes: op.Minutes, Spread: op.Spread, Programme: op.Programme,
+			Rest: minutes(op.Rest),
+		}
+		if op.Window > 0 {
+			steps[i].Window = minutes(op.Rest + op.Window)
+		}
+		if to, ok := back[op.ReworkTo]; ok && op.Rework > 0 {
+			steps[i].Rework, steps[i].ReworkTo = op.Rework, to
+		}
+	}
+	return steps
+}
+
+// newPlanJob is a pair that is not yet a job, as the planner sees it.
+func newPlanJob(sheet Sheet, wanted time.Time) plan.Job {
+	j := Job{Sheet: sheet}
+	for _, op := range sheet.Route {
+		j.Steps = append(j.Steps, Step{Operation: op.Key})
+	}
+	return plan.Job{Number: sheet.Job, Wanted: wanted, Steps: j.planSteps()}
+}

@@ -1,0 +1,79 @@
+package jobs
+
+import (
+	"slices"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"lastroom/jobs/message"
+	"lastroom/jobs/spec"
+)
+
+// maxText is how many characters a reason or a finding in words may have.
+const maxText = 2000
+
+// needText refuses words that are missing or too many.
+func needText(field, text string) error {
+	switch n := utf8.RuneCountInString(strings.TrimSpace(text)); {
+	case n == 0:
+		return &message.Fault{Kind: message.Invalid, Key: "text.empty", Where: field}
+	case n > maxText || !utf8.ValidString(text):
+		return &message.Fault{Kind: message.Invalid, Key: "text.long", Where: field, Args: message.Args{"found": n, "allowed": maxText}}
+	}
+	return nil
+}
+
+// MayDecide says whether a nonconformity can be decided so (ISO 9001:2015, 8.7). A rework goes back to
+// an operation at or before the one in hand. A concession names who agreed, and what it lets pass: checks
+// that were read and are not in, or a window that was missed.
+func (j *Job) MayDecide(station string, n Nonconformity, agreed string, zone *time.Location) error {
+	if err := j.MayWork(station, zone); err != nil {
+		return err
+	}
+	step := j.Steps[j.At]
+	if err := needText("found", n.Found); err != nil {
+		return err
+	}
+	if !slices.Contains([]spec.Foot{spec.Left, spec.Right, spec.Both}, n.Foot) {
+		return &message.Fault{Kind: message.Invalid, Key: "decide.foot", Where: "foot", Args: message.Args{"found": string(n.Foot)}}
+	}
+	for _, id := range n.Checks {
+		if !slices.ContainsFunc(j.Checks(step), func(c spec.Check) bool { return c.ID == id }) {
+			return &message.Fault{Kind: message.Invalid, Key: "decide.check", Where: "checks", Args: message.Args{"found": id}}
+		}
+	}
+	switch n.Disposition {
+	case Rework:
+		var before []string
+		for _, op := range j.Sheet.Route {
+			before = append(before, op.Key)
+			if op.Key == step.Operation {
+				break
+			}
+		}
+		if !slices.Contains(before, n.To) {
+			return &message.Fault{
+				Kind: message.Invalid, Key: "decide.to", Where: "to",
+				Args: message.Args{"found": n.To, "allowed": strings.Join(before, ", ")},
+			}
+		}
+	case Concession:
+		if err := needText("agreed", agreed); err != nil {
+			return err
+		}
+		missed := !step.BeginBy.IsZero() && step.Started == nil
+		if len(n.Checks) == 0 && !missed {
+			return &message.Fault{Kind: message.Invalid, Key: "decide.nothing", Where: "checks"}
+		}
+		for _, id := range n.Checks {
+			if _, _, read := step.Latest(id); !read {
+				return &message.Fault{Kind: message.Refused, Key: "decide.unread", Where: "checks", Args: message.Args{"check": id}}
+			}
+		}
+	case Scrap:
+	default:
+		return &message.Fault{Kind: message.Invalid, Key: "decide.disposition", Where: "disposition", Args: message.Args{"found": string(n.Disposition)}}
+	}
+	return nil
+}

@@ -1,0 +1,316 @@
+package jobs
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"log/slog"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"lastroom/jobs/code"
+	"lastroom/jobs/ledger"
+	"lastroom/jobs/message"
+	"lastroom/jobs/plan"
+	"lastroom/jobs/shop"
+	"lastroom/jobs/spec"
+)
+
+// The files of a workshop's folder.
+const (
+	ShopFile   = "shop.toml"
+	LedgerFile = "ledger.db"
+	SocketFile = "lastroom.sock"
+)
+
+// FirstJob is the number of a workshop's first job.
+const FirstJob = 1001
+
+// Options are what a workshop gets from outside.
+type Options struct {
+	Clock  func() time.Time
+	Random io.Reader // for keys of private records
+	Log    *slog.Logger
+	Seed   uint64                   // of the forecasts' draws
+	Plays  int                      // of the floor for a forecast; 0 means 1000
+	At     func(ledger.Point) error // for tests: see ledger.Options
+}
+
+// Workshop is the one door to a workshop's data: it owns the ledger, the state and the clock. Its
+// methods may be called by any number of goroutines; what they return is never changed afterwards.
+type Workshop struct {
+	dir     string
+	options Options
+	shop    *shop.Shop
+	ledger  *ledger.Ledger
+
+	mu        sync.RWMutex // held for writing while a transaction of the ledger is open
+	state     *State
+	customers map[string]spec.Customer
+
+	forecasts atomic.Pointer[Outlook]
+	replan    chan struct{} // holds one: something changed
+	planned   sync.WaitGroup
+	stop      context.CancelFunc
+
+	listening sync.Mutex
+	listeners map[chan News]bool
+}
+
+// News says that something happened, after it is on disk.
+type News struct {
+	Head uint64 // number of the last entry
+	Jobs []int  // that it happened to; empty when forecasts alone changed
+}
+
+// Outlook is the forecast of every open job, as things stood at an instant.
+type Outlook struct {
+	At   time.Time
+	Head uint64 // the last entry that it knows
+	Jobs map[int]plan.Forecast
+}
+
+// Create makes a workshop in a folder, which may exist but must not hold one: the shop file is checked
+// first, and a folder that cannot be used is left as it was.
+func Create(ctx context.Context, dir string, shopFile []byte, o Options) error {
+	if _, err := shop.Parse(shopFile, ShopFile); err != nil {
+		return err
+	}
+	path := filepath.Join(dir, ShopFile)
+	if _, err := os.Stat(path); !errors.Is(err, fs.ErrNotExist) {
+		return &message.Fault{Kind: message.Refused, Key: "workshop.exists", Where: dir}
+	}
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return err
+	}
+	l, err := ledger.Create(ctx, filepath.Join(dir, LedgerFile), ledger.Options{Clock: o.Clock})
+	if err != nil {
+		return err
+	}
+	return errors.Join(l.Close(), writeAside(path, shopFile))
+}
+
+// writeAside puts a file in its place whole or not at all.
+func writeAside(path string, content []byte) error {
+	f, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".aside-*")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(f.Name())
+	_, err = f.Write(content)
+	if err := errors.Join(err, f.Sync(), f.Close()); err != nil {
+		return err
+	}
+	return os.Rename(f.Name(), path)
+}
+
+// Open opens the workshop of a folder, replays its ledger and starts the planner.
+func Open(ctx context.Context, dir string, o Options) (*Workshop, error) {
+	s, err := shop.Load(filepath.Join(dir, ShopFile))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, &message.Fault{Kind: message.Unknown, Key: "workshop.none", Where: dir}
+	}
+	if err != nil {
+		return nil, err
+	}
+	if o.Log == nil {
+		o.Log = slog.New(slog.DiscardHandler)
+	}
+	w := &Workshop{
+		dir: dir, options: o, shop: s, state: NewState(), customers: map[string]spec.Customer{},
+		replan: make(chan struct{}, 1), listeners: map[chan News]bool{},
+	}
+	w.forecasts.Store(&Outlook{Jobs: map[int]plan.Forecast{}})
+	w.ledger, err = ledger.Open(ctx, filepath.Join(dir, LedgerFile), ledger.Options{
+		Clock: o.Clock, Lock: &w.mu, At: o.At,
+		Apply: func(e ledger.Entry) error { return w.state.Fold(e) },
+		Reset: func() { w.state = NewState() },
+	})
+	if err != nil {
+		return nil, err
+	}
+	if err := w.recallCustomers(); err != nil {
+		return nil, errors.Join(err, w.ledger.Close())
+	}
+	planning, stop := context.WithCancel(context.WithoutCancel(ctx))
+	w.stop = stop
+	w.planned.Go(func() { w.keepPlanning(planning) })
+	w.wakePlanner()
+	return w, nil
+}
+
+// recallCustomers reads the private records of all jobs; an erased one is passed over.
+func (w *Workshop) recallCustomers() error {
+	for _, j := range w.state.Jobs {
+		raw, err := w.ledger.Private(j.Customer)
+		if err != nil {
+			return err
+		}
+		if raw == nil {
+			continue
+		}
+		var c spec.Customer
+		if err := json.Unmarshal(raw, &c); err != nil {
+			return fmt.Errorf("private record %s: %w", j.Customer, err)
+		}
+		w.customers[j.Customer] = c
+	}
+	return nil
+}
+
+// Close waits for what was begun and closes the ledger.
+func (w *Workshop) Close() error {
+	w.stop()
+	w.planned.Wait()
+	return w.ledger.Close()
+}
+
+// Shop is the workshop's shop file.
+func (w *Workshop) Shop() *shop.Shop { return w.shop }
+
+// Dir is the workshop's folder.
+func (w *Workshop) Dir() string { return w.dir }
+
+// Ledger is for the commands that verify, back up and export.
+func (w *Workshop) Ledger() *ledger.Ledger { return w.ledger }
+
+// Now reads the workshop's clock.
+func (w *Workshop) Now() time.Time { return w.options.Clock() }
+
+// Head is the number of the last entry.
+func (w *Workshop) Head() uint64 {
+	w.mu.RLock()
+	defer w.mu.RUnlock()
+	return w.state.Head
+}
+
+// Job returns a job as it stands.
+func (w *Workshop) Job(number int) (*Job, error) {
+	w.mu.RLock()
+	defer w.mu.RUnlock()
+	return w.state.job(number)
+}
+
+func (s *State) job(number int) (*Job, error) {
+	j, ok := s.Jobs[number]
+	if !ok {
+		return nil, unknown("job.unknown", message.Args{"job": number})
+	}
+	return j, nil
+}
+
+// Jobs returns every job, in the order of their numbers.
+func (w *Workshop) Jobs() []*Job {
+	w.mu.RLock()
+	all := slices.Collect(maps.Values(w.state.Jobs))
+	w.mu.RUnlock()
+	slices.SortFunc(all, func(a, b *Job) int { return a.Number - b.Number })
+	return all
+}
+
+// OpenJobs returns the jobs that are neither released nor scrapped, in the order of their numbers.
+func (w *Workshop) OpenJobs() []*Job {
+	return slices.DeleteFunc(w.Jobs(), func(j *Job) bool { return !j.Open() })
+}
+
+// Customer returns whose pair it is; the zero Customer once it was erased.
+func (w *Workshop) Customer(j *Job) spec.Customer {
+	w.mu.RLock()
+	defer w.mu.RUnlock()
+	return w.customers[j.Customer]
+}
+
+// Badge finds who holds a badge.
+func (w *Workshop) Badge(c code.Code) (shop.Person, error) {
+	for _, p := range w.shop.People {
+		if p.Badge == c {
+			return p, nil
+		}
+	}
+	return shop.Person{}, unknown("person.badge", nil)
+}
+
+// Request is who asks, and the key that makes asking twice the same as asking once.
+type Request struct {
+	By  shop.Person
+	Key string
+}
+
+// decided is what a rule answers: what happened, and personal records to put beside it.
+type decided struct {
+	bodies  []Body
+	private map[string]json.RawMessage
+}
+
+// write is how everything is done: the act is allowed, the rule decides against the state as it will
+// stand on disk, and what it decided is on disk before anybody hears of it. A request that was sent
+// before returns the entries of then.
+func (w *Workshop) write(ctx context.Context, r Request, act shop.Act, decide func(at time.Time) (decided, error)) ([]ledger.Entry, error) {
+	if err := r.By.May(act); err != nil {
+		return nil, err
+	}
+	entries, err := w.ledger.Write(ctx, r.By.Key, r.Key, func(at time.Time) (ledger.Group, error) {
+		d, err := decide(at)
+		if err != nil {
+			return ledger.Group{}, err
+		}
+		group := ledger.Group{Private: d.private}
+		for _, b := range d.bodies {
+			group.Drafts = append(group.Drafts, draft(b))
+		}
+		return group, nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	w.tell(entries)
+	return entries, nil
+}
+
+// tell lets everybody know who listens, and the planner.
+func (w *Workshop) tell(entries []ledger.Entry) {
+	if len(entries) == 0 {
+		return
+	}
+	news := News{Head: entries[len(entries)-1].Number}
+	for _, e := range entries {
+		if body, err := DecodeBody(e); err == nil && !slices.Contains(news.Jobs, body.job()) {
+			news.Jobs = append(news.Jobs, body.job())
+		}
+		w.options.Log.Info("entry", "number", e.Number, "kind", e.Kind, "by", e.By)
+	}
+	w.send(news)
+	w.wakePlanner()
+}
+
+func (w *Workshop) send(news News) {
+	w.listening.Lock()
+	defer w.listening.Unlock()
+	for c := range w.listeners {
+		select {
+		case c <- news:
+		default: // who does not keep up asks again: news say that something changed, not what
+		}
+	}
+}
+
+// Listen returns a channel of news and a function that ends it.
+func (w *Workshop) Listen() (news <-chan News, end func()) {
+	c := make(chan News, 16)
+	w.listening.Lock()
+	defer w.listening.Unlock()
+	w.listeners[c] = true
+	return c, func() {
+		w.listening.Lock()
+		defer w.listening.Unlock()
+		delete(w.listeners, c)
+	}
+}
