@@ -12,9 +12,8 @@ import (
 const copyBytes = 4 << 20 // written in one transaction of a copy
 
 // Backup writes a copy of the ledger, as it is at one instant, to path, which must not exist; the
-// floor goes on meanwhile. The copy is proved before it gets its name. It has no free pages, so nothing
-// of what was erased is in it. A backup is for a machine of the same kind; Export is the copy that
-// travels.
+// floor goes on meanwhile. The copy is proved before it gets its name, and nothing of what was erased is
+// in it. A backup is for a machine of the same kind; Export is the copy that travels.
 func (l *Ledger) Backup(ctx context.Context, path string) error {
 	if err := absent(path); err != nil {
 		return err

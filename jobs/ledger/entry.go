@@ -25,6 +25,9 @@ const (
 // Hash is a SHA-256 (FIPS 180-4).
 type Hash [sha256.Size]byte
 
+// sum is the hash of canonical bytes.
+func sum(line []byte) Hash { return sha256.Sum256(line) }
+
 // String is the hash as 64 small hexadecimal digits.
 func (h Hash) String() string { return hex.EncodeToString(h[:]) }
 
@@ -60,7 +63,7 @@ func seal(number uint64, before Hash, at time.Time, by, key string, d Draft) (En
 	}
 	e := Entry{Number: number, At: at, Kind: d.Kind, By: by, Key: key, Body: body, Before: before}
 	line := e.canonical()
-	e.Hash = sha256.Sum256(line)
+	e.Hash = sum(line)
 	return e, line, nil
 }
 
@@ -118,7 +121,7 @@ func parse(line []byte) (Entry, error) {
 	if err := checkBody(e.Body); err != nil {
 		return Entry{}, err
 	}
-	e.Hash = sha256.Sum256(line)
+	e.Hash = sum(line)
 	return e, nil
 }
 

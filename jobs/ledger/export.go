@@ -168,8 +168,7 @@ func (in *importer) takeEntry(tx *bolt.Tx, line []byte) error {
 	if err := follows(in.last, e); err != nil {
 		var f *message.Fault
 		errors.As(err, &f)
-		f.Where = fmt.Sprintf("line %d", in.line)
-		return f
+		return in.fault(f.Key, f.Args)
 	}
 	in.last = head{e.Number, e.Hash, e.At}
 	if n := len(in.group.entries); n > 0 && in.group.entries[n-1].Key != e.Key {

@@ -62,8 +62,7 @@ func open(path string, o *bolt.Options) (*bolt.DB, error) {
 }
 
 // probe looks at a file before anything is read through a memory map: is it a ledger, of a format that
-// is known, and as long as it says it is? Reading beyond the end of a file that was cut off would
-// end the process. It changes nothing.
+// is known, with sound pages? It changes nothing.
 func probe(path string) error {
 	info, err := os.Stat(path)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -72,19 +71,29 @@ func probe(path string) error {
 	if err != nil {
 		return err
 	}
-	if !info.Mode().IsRegular() || info.Size() == 0 {
+	if !info.Mode().IsRegular() {
 		return refuse("ledger.foreign", message.Args{"file": path})
 	}
-	db, err := openToRead(path)
+	f, err := os.Open(path)
 	if err != nil {
 		return err
 	}
-	err = view(db, path, func(tx *bolt.Tx) error {
-		if tx.Size() > info.Size() {
-			return damaged(path, refuse("ledger.cut", message.Args{"found": info.Size(), "want": tx.Size()}))
-		}
-		return known(path, tx)
-	})
+	defer f.Close()
+	if _, _, _, err := lastMeta(f); err != nil {
+		return err
+	}
+	db, err := openToRead(path) // which keeps writers out
+	if err != nil {
+		return err
+	}
+	err = checkPages(f)
+	switch {
+	case about(err, "ledger.foreign"):
+	case len(message.Faults(err)) > 0:
+		err = damaged(path, err)
+	case err == nil:
+		err = view(db, path, func(tx *bolt.Tx) error { return known(path, tx) })
+	}
 	return errors.Join(err, db.Close())
 }
 

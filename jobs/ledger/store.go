@@ -2,7 +2,6 @@ package ledger
 
 import (
 	"bytes"
-	"crypto/sha256"
 	"encoding/binary"
 	"encoding/json"
 	"fmt"
@@ -69,7 +68,7 @@ func decode(key, value []byte) (Entry, error) {
 		return Entry{}, refuse("ledger.entry", message.Args{"number": number, "detail": "it is not there"})
 	}
 	// The hash first: it tells most, and proves what is parsed.
-	if sha256.Sum256(value[len(Hash{}):]) != Hash(value[:len(Hash{})]) {
+	if sum(value[len(Hash{}):]) != Hash(value[:len(Hash{})]) {
 		return Entry{}, refuse("ledger.changed", message.Args{"number": number})
 	}
 	e, err := parse(value[len(Hash{}):])
@@ -166,5 +165,5 @@ func decodePrivate(key string, value []byte) (json.RawMessage, error) {
 }
 
 func privateSum(key string, value []byte) Hash {
-	return sha256.Sum256(append([]byte(key+" "), value...)) // a key has no space
+	return sum(append([]byte(key+" "), value...)) // a key has no space
 }

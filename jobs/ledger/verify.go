@@ -51,23 +51,25 @@ func (r *Report) add(err error) {
 	}
 }
 
-// Verify proves the ledger at path: every byte of the file can be read, its pages fit together (the
-// store's own check), every entry has its hash, numbers and chain have no gap, the last entry is
-// there, every request leads to its entries and back, every personal record is whole. It changes nothing. The
-// error says that it could not be verified; what is wrong with the ledger is in the report.
+// Verify proves the ledger at path: every byte of the file can be read, its pages fit together, every
+// entry has its hash, numbers and chain have no gap, the last entry is there, every request leads to its
+// entries and back, every personal record is whole. It changes nothing. The error says that it could not
+// be verified; what is wrong with the ledger is in the report. Where pages do not fit together, what
+// they hold is not looked at.
 func Verify(ctx context.Context, path string) (Report, error) {
 	r := Report{File: path}
-	if err := explained(path, func() error { return probe(path) }); err != nil {
-		if r.add(err); !about(err, "ledger.missing", "ledger.held", "ledger.version") {
-			return r, nil
-		}
-		return Report{File: path}, err
+	err := explained(path, func() error { return probe(path) })
+	if len(message.Faults(err)) == 0 && err != nil || about(err, "ledger.missing", "ledger.held", "ledger.version") {
+		return r, err
+	}
+	if r.add(err); err != nil {
+		return r, nil
 	}
 	var db *bolt.DB
 	if err := explained(path, func() (err error) { db, err = openToRead(path); return err }); err != nil {
 		return r, err
 	}
-	err := r.check(ctx, db, func() {})
+	err = r.check(ctx, db, func() {})
 	return r, errors.Join(err, db.Close())
 }
 
@@ -79,22 +81,14 @@ func (l *Ledger) Verify(ctx context.Context) (Report, error) {
 	return r, err
 }
 
-// check calls pagesDone once, when it no longer needs the writer to wait.
+// check looks at an open store. It calls pagesDone once, when the writer need no longer wait.
 func (r *Report) check(ctx context.Context, db *bolt.DB, pagesDone func()) error {
-	if err := r.readAll(ctx); err != nil {
-		pagesDone()
-		return err
-	}
-	tx, err := db.Begin(false)
-	if err != nil {
-		pagesDone()
+	tx, err := r.checkStore(ctx, db)
+	pagesDone()
+	if err != nil || tx == nil {
 		return err
 	}
 	defer tx.Rollback()
-	for err := range tx.Check() {
-		r.add(refuse("ledger.store", message.Args{"detail": err.Error()}))
-	}
-	pagesDone()
 	for _, part := range []func(context.Context, *bolt.Tx) error{r.checkEntries, r.checkKeys, r.checkPrivate} {
 		err := explained(r.File, func() error { return part(ctx, tx) })
 		if ctx.Err() != nil {
@@ -105,14 +99,35 @@ func (r *Report) check(ctx context.Context, db *bolt.DB, pagesDone func()) error
 	return nil
 }
 
-// readAll reads the file through the ordinary way, because a block that the disk cannot read would
-// end the process when it is met through the memory map.
-func (r *Report) readAll(ctx context.Context) error {
+// checkStore looks at the pages, and returns a transaction when what they hold can be read.
+func (r *Report) checkStore(ctx context.Context, db *bolt.DB) (*bolt.Tx, error) {
 	f, err := os.Open(r.File)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	defer f.Close()
+	if err := r.readAll(ctx, f); err != nil {
+		return nil, err
+	}
+	if err := checkPages(f); err != nil {
+		if r.add(err); len(message.Faults(err)) == 0 {
+			return nil, err
+		}
+		return nil, nil
+	}
+	tx, err := db.Begin(false)
+	if err != nil {
+		return nil, err
+	}
+	for err := range tx.Check() {
+		r.add(refuse("ledger.store", message.Args{"detail": err.Error()}))
+	}
+	return tx, nil
+}
+
+// readAll reads the file in the ordinary way, because a block that the disk cannot read would end the
+// process when it is met through the memory map.
+func (r *Report) readAll(ctx context.Context, f *os.File) error {
 	buffer := make([]byte, 1<<20)
 	for {
 		n, err := f.Read(buffer)

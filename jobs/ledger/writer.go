@@ -155,6 +155,9 @@ func (l *Ledger) transact(batch []*request) (err error) {
 	if at.Before(next.at) {
 		at = next.at
 	}
+	if year := at.Year(); year < 1 || year > 9999 {
+		return fmt.Errorf("the clock says the year %d: RFC 3339 writes years in four digits", year)
+	}
 	if err := l.options.at(WriteBegun); err != nil {
 		return err
 	}
