@@ -1,0 +1,212 @@
+package check
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// NIST/SEMATECH e-Handbook 6.1.6 and 7.2.6.3; Montgomery ex. 8.4; Bissell 1990; Chou, Owen & Borrego 1990.
+func TestPublishedCapability(t *testing.T) {
+	seen := map[string]bool{}
+	for _, r := range published(t, "capability") {
+		t.Run(r["case"]+" "+r["n"]+" "+r["quantity"], func(t *testing.T) {
+			seen[r["quantity"]] = true
+			n := 0
+			if r["n"] != "" {
+				n = int(r.value(t, "n"))
+			}
+			if strings.HasPrefix(r["case"], "interval-") || r["quantity"] == "Cp_lower" || r["quantity"] == "Cp_upper" {
+				index := 1.0
+				if strings.HasSuffix(r["case"], "1.33") {
+					index = 1.33
+				}
+				if r["s"] != "" {
+					index = Cp(r.ends(t), r.value(t, "s"))
+				}
+				level, dof := r.value(t, "level"), float64(n-1)
+				cpLower, cpUpper := CpInterval(index, dof, level)
+				cpkLower, cpkUpper := CpkInterval(index, n, dof, level)
+				got, ok := map[string]float64{
+					"Cp_lower": cpLower, "Cp_upper": cpUpper, "Cpk_lower_approx": cpkLower, "Cpk_upper_approx": cpkUpper,
+					"Cpu_lower_exact_one_sided": CpkBound(index, n, level),
+				}[r["quantity"]]
+				if !ok {
+					t.Fatalf("no test for %s", r["quantity"])
+				}
+				r.agrees(t, got, 1e-8)
+				return
+			}
+			switch r["quantity"] {
+			case "k1_exact":
+				r.agrees(t, ToleranceFactor(n, 0.90, 0.99), 1e-8)
+				return
+			case "k1_approx": // Natrella 1963, as the handbook prints it beside the exact one
+				z, c := quantile(0.90, 0), quantile(0.99, 0)
+				a := 1 - c*c/(2*float64(n-1))
+				b := z*z - c*c/float64(n)
+				r.agrees(t, (z+math.Sqrt(z*z-a*b))/a, 1e-8)
+				return
+			case "k2_howe":
+				r.agrees(t, ToleranceFactorBoth(n, 0.90, 0.99), 1e-8)
+				return
+			}
+			l, s := r.ends(t), r.value(t, "s")
+			if r["mean"] == "" {
+				r.agrees(t, Cp(l, s), 1e-8)
+				return
+			}
+			mean := r.value(t, "mean")
+			low, high := SharesOutside(l, mean, s)
+			target := 0.0
+			if r["target"] != "" {
+				target = r.value(t, "target")
+			}
+			got, ok := map[string]float64{
+				"Cp": Cp(l, s), "Cpu": Cpu(l, mean, s), "Cpl": Cpl(l, mean, s), "Cpk": Cpk(l, mean, s), "Cpm": Cpm(l, target, mean, s),
+				"k": OffCentre(l, mean), "share_below": low, "share_above": high, "share_outside": low + high,
+				"Pp": Cp(l, s), "Ppk": Cpk(l, mean, s),
+			}[r["quantity"]]
+			if !ok {
+				t.Fatalf("no test for %s", r["quantity"])
+			}
+			r.agrees(t, got, 1e-8)
+		})
+	}
+	for _, quantity := range []string{"Cp", "Cpk", "Cpm", "Ppk", "share_outside", "Cp_lower", "Cpk_upper_approx", "Cpu_lower_exact_one_sided", "k1_exact", "k2_howe"} {
+		if !seen[quantity] {
+			t.Errorf("no published value of %s was read", quantity)
+		}
+	}
+}
+
+func TestAssess(t *testing.T) {
+	values := slices.Concat(series(t, "pistonrings")[:25]...)
+	c, err := Assess(values, Between(73.95, 74.05), 0.95)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// charts.csv and capability.csv, pistonrings: mean, s of all values, Pp, Ppk.
+	near(t, "mean", c.Mean, 74.001176, 1e-9)
+	near(t, "s", c.SD, 0.0100699681263, 1e-9)
+	near(t, "Pp", c.Pp.Value, 1.65508633768, 1e-9)
+	near(t, "Ppk", c.Ppk.Value, 1.61615870701, 1e-9)
+	if !(c.Bound < c.Ppk.Value && c.Ppk.Lower < c.Ppk.Value && c.Ppk.Value < c.Ppk.Upper && c.Cp.Lower < c.Cp.Value) {
+		t.Errorf("intervals that hold nothing: %+v", c)
+	}
+	if !strings.Contains(c.Words, "125") || !strings.Contains(c.Words, RoundTo(c.Bound, -2)) {
+		t.Errorf("words: %s", c.Words)
+	}
+	few, err := Assess(values[:5], AtMost(74.05), 0.95)
+	if err != nil || few.Cp != nil || few.Pp != nil || few.Cpk == nil || few.ShareBelow != 0 || few.Words == c.Words {
+		t.Errorf("one limit: %+v, %v", few, err)
+	}
+	for _, r := range []struct {
+		name       string
+		err        error
+		key, where string
+	}{
+		{"two values", second(Assess([]float64{1, 2}, AtMost(3), 0.95)), "check.chart.few", "values"},
+		{"no limits", second(Assess([]float64{1, 2, 3}, Limits{}, 0.95)), "check.limits.none", "limits"},
+		{"no spread", second(Assess([]float64{1, 1, 1}, AtMost(3), 0.95)), "check.capability.spread", "values"},
+		{"a level of one", second(Assess([]float64{1, 2, 3}, AtMost(3), 1)), "check.reading.number", "level"},
+	} {
+		if r.err == nil {
+			t.Errorf("%s passed", r.name)
+		} else if key, where := refused(t, r.err); key != r.key || where != r.where {
+			t.Errorf("%s: got %s at %s", r.name, key, where)
+		}
+	}
+}
+
+// The degrees of freedom of the moving range are what simulation finds, and 0.6 of n − 1 for many values
+// (common practice, no source, says about 0.6).
+func TestMovingRangeDoF(t *testing.T) {
+	random := rand.New(rand.NewPCG(2, 60))
+	const n, runs = 20, 40_000
+	sigmas := make([]float64, runs)
+	values := make([]float64, n)
+	for i := range sigmas {
+		for j := range values {
+			values[j] = random.NormFloat64()
+		}
+		sigmas[i] = Summarise(movingRanges(values)).Mean
+	}
+	s := Summarise(sigmas)
+	near(t, "20 values", MovingRangeDoF(n), s.Mean*s.Mean/(2*s.SD*s.SD), 0.03)
+	near(t, "many values", MovingRangeDoF(1_000_001)/1_000_000, 0.605, 0.001)
+}
+
+// JCGM 106:2012, 9.5; NCSLI RP-19 draft; Deaver 1993.
+func TestPublishedRisks(t *testing.T) {
+	limits := Between(-1, 1)
+	for _, r := range published(t, "risk") {
+		t.Run(r["case"]+" "+r["quantity"], func(t *testing.T) {
+			share := 0.954499736104 // within two sigmas
+			if _, after, found := strings.Cut(r["case"], "itp-"); found {
+				share = row{"v": after}.value(t, "v")
+			}
+			sd := 1 / quantile((1+share)/2, 0)
+			got, err := GlobalRisks(0, sd, limits, limits, sd/4)
+			if err != nil {
+				t.Fatal(err)
+			}
+			want := r.value(t, "exact")
+			switch r["quantity"] {
+			case "consumer_risk_percent":
+				near(t, r["quantity"], 100*got.Consumer, want, 1e-7)
+			case "consumer_risk_given_accepted_percent":
+				near(t, r["quantity"], 100*got.GivenAccepted, want, 1e-7)
+			case "producer_risk_percent":
+				near(t, r["quantity"], 100*got.Producer, want, 1e-7)
+			case "consumer_risk":
+				near(t, r["quantity"], got.Consumer, want, 1e-7)
+			case "producer_risk":
+				near(t, r["quantity"], got.Producer, want, 1e-7)
+			default:
+				t.Fatalf("no test for %s", r["quantity"])
+			}
+			if printed := r["printed"]; printed != "" && math.Abs(row{"v": printed}.value(t, "v")-want) > 1e-5*want && !half(t, printed, want) {
+				t.Errorf("printed %s is not %v", printed, want)
+			}
+		})
+	}
+}
+
+// The integral agrees with a seeded stream of pieces that are measured and decided one by one.
+func TestRisksOfAStream(t *testing.T) {
+	random := rand.New(rand.NewPCG(106, 9))
+	limits, rule, u, sd := Between(117, 119), Rule{Acceptance: Guarded, K: 2}, 0.2, 0.6
+	const pieces = 400_000
+	z, err := ZoneOf(u, 0, limits, rule)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var consumer, producer float64
+	readings := make([]float64, pieces)
+	for i := range readings {
+		truth := 118.1 + sd*random.NormFloat64()
+		readings[i] = truth + u*random.NormFloat64()
+		in := truth >= 117 && truth <= 119
+		switch accepted := z.Decide(readings[i]).Verdict == In; {
+		case accepted && !in:
+			consumer++
+		case !accepted && in:
+			producer++
+		}
+	}
+	got, own, err := RisksOf(readings, limits, rule, u, 0)
+	if err != nil || !own {
+		t.Fatal(own, err)
+	}
+	near(t, "consumer's risk", got.Consumer, consumer/pieces, 0.15)
+	near(t, "producer's risk", got.Producer, producer/pieces, 0.02)
+	if got, own, err = RisksOf([]float64{118, 118.1, 118}, limits, rule, 0.2, 0); err != nil || own {
+		t.Errorf("a spread smaller than the gauge's: %+v, %v, %v", got, own, err)
+	}
+	if got, _, err = RisksOf(readings[:1000], limits, rule, 0.6, 0); err != nil || got.Consumer != 0 || got.Producer < 0.8 {
+		t.Errorf("an empty acceptance zone: %+v, %v", got, err)
+	}
+}

@@ -1,0 +1,187 @@
+package check
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"testing"
+)
+
+// series are the published values of one case, subgroup by subgroup.
+func series(t *testing.T, name string) (groups [][]float64) {
+	t.Helper()
+	at := ""
+	for _, r := range cases(t, "charts-data", name)[name] {
+		if r["subgroup"] != at {
+			groups, at = append(groups, nil), r["subgroup"]
+		}
+		groups[len(groups)-1] = append(groups[len(groups)-1], r.value(t, "value"))
+	}
+	return groups
+}
+
+// NIST/SEMATECH e-Handbook 6.3.2.2; Montgomery, ex. 6.5 and pp. 206–213; NIST Dataplot.
+func TestPublishedCharts(t *testing.T) {
+	got, lists := map[string]float64{}, map[string][]int{}
+	for _, name := range []string{"nist-flowrate", "montgomery-mortgage"} {
+		values := slices.Concat(series(t, name)...)
+		c, err := IndividualsChart(values, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := Summarise(values)
+		middle := median(c.Ranges)
+		for quantity, v := range map[string]float64{
+			"n": float64(s.N), "mean": s.Mean, "s": s.SD, "mr_bar": c.MR.Centre, "mr_median": middle, "sigma_mr": c.Sigma,
+			"sigma_median_mr": middle / ConstantsFor(2).MedianRange, "ucl_x": c.X.Upper, "lcl_x": c.X.Lower,
+			"ucl_x_table": c.X.Centre + 3*c.MR.Centre/1.128, "lcl_x_table": c.X.Centre - 3*c.MR.Centre/1.128,
+			"ucl_mr": c.MR.Upper, "ucl_mr_table": 3.267 * c.MR.Centre, "lcl_mr": c.MR.Lower,
+		} {
+			got[name+" "+quantity] = v
+		}
+	}
+	for _, name := range []string{"pistonrings", "nist-wafer"} {
+		groups := series(t, name)
+		if name == "pistonrings" {
+			groups = groups[:25]
+		}
+		r, errR := RangeChart(groups, []RunRule{WE1})
+		s, errS := DeviationChart(groups, nil)
+		if errR != nil || errS != nil {
+			t.Fatal(errR, errS)
+		}
+		pooled := 0.0
+		for _, sd := range s.Spreads {
+			pooled += sd * sd / float64(len(groups))
+		}
+		for quantity, v := range map[string]float64{
+			"subgroups": float64(len(groups)), "subgroup_size": float64(len(groups[0])), "grand_mean": r.X.Centre,
+			"r_bar": r.Spread.Centre, "s_bar": s.Spread.Centre, "s_overall": Summarise(slices.Concat(groups...)).SD,
+			"s_pooled": math.Sqrt(pooled), "sigma_r": r.Sigma, "sigma_s": s.Sigma, "ucl_x_r": r.X.Upper, "lcl_x_r": r.X.Lower,
+			"ucl_r": r.Spread.Upper, "lcl_r": r.Spread.Lower, "ucl_x_s": s.X.Upper, "lcl_x_s": s.X.Lower,
+			"ucl_s": s.Spread.Upper, "lcl_s": s.Spread.Lower,
+		} {
+			got[name+" "+quantity] = v
+		}
+		lists[name+" points_outside_x_r"], lists[name+" points_outside_r"] = []int{}, []int{}
+		for _, signal := range r.Signals {
+			lists[name+" points_outside_x_r"] = append(lists[name+" points_outside_x_r"], signal.Index)
+		}
+		lists[name+" points_outside_r"] = append(lists[name+" points_outside_r"], r.WideSpread...)
+	}
+	tested := 0
+	for _, r := range published(t, "charts") {
+		name := r["case"] + " " + r["quantity"]
+		t.Run(name, func(t *testing.T) {
+			if list, ok := lists[name]; ok {
+				text := "none"
+				if len(list) > 0 {
+					text = strconv.Itoa(list[0] + 1)
+				}
+				if text != r["exact"] || len(list) > 1 {
+					t.Errorf("got %v, want %s", list, r["exact"])
+				}
+			} else if v, ok := got[name]; ok {
+				r.agrees(t, v, 1e-9)
+			} else {
+				t.Error("not computed")
+			}
+			tested++
+		})
+	}
+	if tested != len(got)+len(lists) {
+		t.Errorf("%d rows were tested, %d are computed", tested, len(got)+len(lists))
+	}
+}
+
+// NIST/SEMATECH e-Handbook 6.3.2.4.
+func TestPublishedEWMA(t *testing.T) {
+	rows := published(t, "ewma")
+	var x []float64
+	for _, r := range rows {
+		x = append(x, r.value(t, "x"))
+	}
+	got, err := EWMAChart(x, 50, 2.0539, 0.3, 3)
+	if err != nil || len(got.Signals) != 0 {
+		t.Fatalf("%v, %v", got.Signals, err)
+	}
+	for i, r := range rows {
+		r.agrees(t, got.Points[i], 1e-9)
+		near(t, "upper limit "+r["i"], got.Upper[i], r.value(t, "upper"), 1e-7)
+		near(t, "lower limit "+r["i"], got.Lower[i], r.value(t, "lower"), 1e-7)
+	}
+	if got, err = EWMAChart([]float64{50, 56}, 50, 2.0539, 0.3, 3); err != nil || !slices.Equal(got.Signals, []int{}) && got.Signals != nil {
+		t.Errorf("1.8 above a limit of 2.26: %v, %v", got.Signals, err)
+	}
+	if got, err = EWMAChart([]float64{50, 58}, 50, 2.0539, 0.3, 3); err != nil || !slices.Equal(got.Signals, []int{1}) {
+		t.Errorf("2.4 above a limit of 2.26: %v, %v", got.Signals, err)
+	}
+}
+
+// NIST/SEMATECH e-Handbook 6.3.2.3: the first signal is at group 14.
+func TestPublishedCusum(t *testing.T) {
+	rows := published(t, "cusum")
+	var x []float64
+	for _, r := range rows {
+		x = append(x, r.value(t, "x"))
+	}
+	got, err := CusumChart(x, 325, 0.3175, 4.1959)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, r := range rows {
+		near(t, "C+ of "+r["group"], got.Upper[i], r.value(t, "upper"), 1e-8)
+		near(t, "C- of "+r["group"], got.Lower[i], r.value(t, "lower"), 1e-8)
+		if !half(t, r["upper_printed"], got.Upper[i]-1e-9) && !half(t, r["upper_printed"], got.Upper[i]+1e-9) {
+			t.Errorf("C+ of %s: got %v, printed %s", r["group"], got.Upper[i], r["upper_printed"])
+		}
+		if slices.Contains(got.Signals, i) != (r["signal"] == "yes") {
+			t.Errorf("group %s: signals are %v", r["group"], got.Signals)
+		}
+	}
+}
+
+func TestChartsRefuse(t *testing.T) {
+	nan, good := math.NaN(), []float64{1, 2, 3}
+	for _, r := range []struct {
+		name       string
+		err        error
+		key, where string
+	}{
+		{"one value", second(IndividualsChart(good[:1], nil)), "check.chart.few", "values"},
+		{"a value that is no number", second(IndividualsChart([]float64{1, nan}, nil)), "check.reading.number", "values[1]"},
+		{"an unknown rule", second(IndividualsChart(good, []RunRule{"X"})), "check.rule.unknown", "rules"},
+		{"no spread to judge by", second(IndividualsAgainst(good, 0, 0, nil)), "check.reading.number", "sigma"},
+		{"no centre to judge by", second(IndividualsAgainst(good, nan, 1, nil)), "check.reading.number", "centre"},
+		{"one group", second(RangeChart([][]float64{{1, 2}}, nil)), "check.chart.groups", "groups"},
+		{"groups of one", second(RangeChart([][]float64{{1}, {2}}, nil)), "check.chart.groups", "groups"},
+		{"uneven groups", second(DeviationChart([][]float64{{1, 2}, {2}}, nil)), "check.chart.uneven", "groups[1]"},
+		{"a weight of nought", second(EWMAChart(good, 0, 1, 0, 3)), "check.reading.number", "lambda"},
+		{"a weight above one", second(EWMAChart(good, 0, 1, 1.1, 3)), "check.reading.number", "lambda"},
+		{"a negative slack", second(CusumChart(good, 0, -1, 3)), "check.reading.number", "k"},
+		{"no values", second(CusumChart(nil, 0, 1, 3)), "check.chart.few", "values"},
+	} {
+		t.Run(r.name, func(t *testing.T) {
+			if r.err == nil {
+				t.Fatal("passed")
+			}
+			if key, where := refused(t, r.err); key != r.key || where != r.where {
+				t.Errorf("got %s at %s", key, where)
+			}
+		})
+	}
+}
+
+func second[T any](_ T, err error) error { return err }
+
+// A process that never moves has no spread: equal values do not signal, one that differs does.
+func TestAChartWithoutSpread(t *testing.T) {
+	c, err := IndividualsChart([]float64{5, 5, 5, 5}, WesternElectric())
+	if err != nil || len(c.Signals) != 0 {
+		t.Errorf("equal values: %v, %v", c.Signals, err)
+	}
+	z := standardised([]float64{5, 6}, 5, 0)
+	if z[0] != 0 || !math.IsInf(z[1], 1) {
+		t.Errorf("got %v", z)
+	}
+}

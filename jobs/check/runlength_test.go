@@ -1,0 +1,62 @@
+package check
+
+import (
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+)
+
+// Champ & Woodall 1987, Lucas & Saccucci 1990, NIST/SEMATECH e-Handbook 6.3.2.3.1.
+func TestPublishedRunLengths(t *testing.T) {
+	charts := map[string]int{}
+	for _, r := range published(t, "run-lengths") {
+		charts[r["chart"]]++
+		t.Run(r["chart"]+" "+r["parameters"]+" shift "+r["shift"], func(t *testing.T) {
+			shift := r.value(t, "shift")
+			words := strings.Fields(r["parameters"])
+			number := func(i int) float64 { return row{"v": words[i]}.value(t, "v") }
+			want := r.value(t, "exact")
+			switch {
+			case r["chart"] == "shewhart":
+				prefix := map[string]string{"WE": "WE", "Nelson": "N"}[words[0]]
+				var rules []RunRule
+				for _, w := range words[1:] {
+					rules = append(rules, RunRule(prefix+w))
+				}
+				got, err := RunLength(rules, shift)
+				if err != nil {
+					t.Fatal(err)
+				}
+				near(t, "average run length", got, want, 1e-9)
+				if r["printed"] != "" && !half(t, r["printed"], got) {
+					t.Errorf("got %v, printed %s", got, r["printed"])
+				}
+			case strings.HasPrefix(r["chart"], "cusum"):
+				near(t, "average run length", CusumRunLength(number(1), number(3), shift), want, 1e-5)
+			case strings.HasPrefix(r["chart"], "ewma"):
+				near(t, "average run length", EWMARunLength(number(1), number(3), shift), want, 1e-5)
+			default:
+				t.Fatalf("no test for %s", r["chart"])
+			}
+		})
+	}
+	if len(charts) != 3 {
+		t.Errorf("charts read: %v", charts)
+	}
+}
+
+// The chart and the chain agree: simulated charts signal as often as the exact length says.
+func TestSimulatedRunLengths(t *testing.T) {
+	random := rand.New(rand.NewPCG(1956, 1984))
+	for _, rules := range [][]RunRule{WesternElectric(), {WE1}, {N1, N2, N5, N6, N7, N8}} {
+		exact, err := RunLength(rules, 0.5)
+		if err != nil {
+			t.Fatal(err)
+		}
+		mean, se, err := RunLengthBySimulation(rules, 0.5, 20_000, random)
+		if err != nil || math.Abs(mean-exact) > 4*se {
+			t.Errorf("%v: simulated %v ± %v, exact %v (%v)", rules, mean, se, exact, err)
+		}
+	}
+}
