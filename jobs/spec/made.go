@@ -94,7 +94,33 @@ func has[V any](all map[string]V) func(string) bool {
 	}
 }
 
-func (m *made) holderKey() string { return or(m.spec.Blade.Holder, m.pattern.Holder) }
+// holderKey is the holder ordered; or the pattern's own, or where that doesn't stand on this sole, the
+// first of the pattern's holders that does.
+func (m *made) holderKey() string {
+	if m.spec.Blade.Holder != "" {
+		return m.spec.Blade.Holder
+	}
+	if length, rivets := m.fits(m.catalogue.Holders[m.pattern.Holder]); m.pattern.Holder == "" || length && rivets {
+		return m.pattern.Holder
+	}
+	return or(m.fitting(), m.pattern.Holder)
+}
+
+// fits tells whether a holder stands on this sole: by its length, and with its rivets clear of the edge.
+func (m *made) fits(h Holder) (length, rivets bool) {
+	return m.size.Sole >= h.SoleFrom-hair && m.size.Sole <= h.SoleTo+hair, h.RivetSpread+2*h.Clearance <= m.size.SoleBreadth+hair
+}
+
+// fitting is the pattern's first holder that stands on this sole; empty where none does.
+func (m *made) fitting() string {
+	for _, key := range m.pattern.Holders {
+		h, ok := m.catalogue.Holders[key]
+		if length, rivets := m.fits(h); ok && length && rivets {
+			return key
+		}
+	}
+	return ""
+}
 
 // runnerKey is the runner ordered, or the first that the holder takes.
 func (m *made) runnerKey() string {

@@ -1,0 +1,197 @@
+package spec
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"lastroom/jobs/unit"
+)
+
+// reading is what one clause of a remark seems to ask for. What it doesn't say is zero.
+type reading struct {
+	Foot      Foot
+	Place     Place
+	Vague     string // a part of the foot that could be two places, such as "ankle"
+	Direction Direction
+	By        unit.Length
+	Work      Work // volume, height, stiffness or opening; empty when nothing tells
+	Grades    int
+	Number    bool // a number with a unit stands there
+}
+
+// asks tells whether the clause asks for work that ought to be structured: a number with a unit, or an
+// action on a place or a foot.
+func (p reading) asks() bool {
+	where := p.Foot != "" || p.Place != "" || p.Vague != ""
+	return p.Number && (where || p.Direction != "" || p.Work != "") || where && p.Direction != "" || p.Work == ShellStiffness && p.Grades != 0
+}
+
+var (
+	// A decimal comma has digits on both sides, so a clause ends at a comma only before a space.
+	clauseEnd = regexp.MustCompile(`[;\n]|\.(?:\s|$)|,\s|\band\s`)
+	measure   = regexp.MustCompile(`[+\-−]?(?:\d+[ -])?\d+/\d+\s*(?:inches|inch|in\b|["″])|[+\-−]?\d*[.,]?\d+\s*(?:mm|cm|inches|inch|in\b|["″])`)
+	grades    = regexp.MustCompile(`(one|two|a|\d)\s+(?:grades?|steps?)\s+(stiffer|softer)`)
+	grades2   = regexp.MustCompile(`(stiffer|softer)\s+by\s+(one|two|a|\d)\s+(?:grades?|steps?)`)
+	wordEnd   = regexp.MustCompile(`[^\p{L}\p{N}/'-]+`)
+)
+
+// places by the words that people use for them. The longest that a clause holds counts.
+var placeWords = []struct {
+	words string
+	place Place
+}{
+	{"inner ankle", InnerAnkle},
+	{"inside ankle", InnerAnkle},
+	{"medial malleolus", InnerAnkle},
+	{"outer ankle", OuterAnkle},
+	{"outside ankle", OuterAnkle},
+	{"lateral malleolus", OuterAnkle},
+	{"achilles", Achilles},
+	{"heel bone", HeelBone},
+	{"calcaneus", HeelBone},
+	{"navicular", Navicular},
+	{"arch", Arch},
+	{"instep", Instep},
+	{"base of the fifth", FifthBase},
+	{"fifth base", FifthBase},
+	{"first metatarsal", FirstMetatarsal},
+	{"big toe joint", FirstMetatarsal},
+	{"bunion", FirstMetatarsal},
+	{"fifth metatarsal", FifthMetatarsal},
+	{"little toe joint", FifthMetatarsal},
+	{"tailor's bunion", FifthMetatarsal},
+	{"toes", Toes},
+	{"toe", Toes},
+}
+
+// vague words name a part of the foot that has more than one place.
+var vagueWords = []string{"ankle", "malleolus", "metatarsal", "heel", "ball"}
+
+var outWords = []string{"out", "outwards", "outward", "push", "pushed", "stretch", "stretched", "punch", "punched", "open", "opened", "opening", "wider", "room", "relief", "bulge"}
+
+var inWords = []string{"in", "inwards", "inward", "tighter", "narrower", "snugger", "closer"}
+
+// words are the words of a text, small, without punctuation.
+func words(text string) []string {
+	return slices.DeleteFunc(wordEnd.Split(strings.ToLower(text), -1), func(w string) bool { return w == "" })
+}
+
+// readRemark reads a remark clause by clause. A clause that names no foot is of the one named before.
+func readRemark(text string) []reading {
+	var all []reading
+	var foot Foot
+	for _, clause := range clauseEnd.Split(strings.ToLower(text), -1) {
+		p := readClause(clause)
+		if p.Foot == "" {
+			p.Foot = foot
+		}
+		foot = p.Foot
+		if p.asks() {
+			all = append(all, p)
+		}
+	}
+	return all
+}
+
+func readClause(clause string) reading {
+	p := reading{Foot: feetIn(clause)}
+	rest := clause
+	if text := measure.FindString(clause); text != "" {
+		if l, err := unit.ParseLength(strings.TrimSpace(text), unit.Metric); err == nil {
+			p.Number, p.By = true, l
+		}
+		rest = strings.Replace(clause, text, " ", 1)
+	}
+	longest := 0
+	for _, w := range placeWords {
+		if len(w.words) > longest && holds(rest, w.words) {
+			p.Place, longest = w.place, len(w.words)
+		}
+	}
+	if p.Place == "" {
+		for _, w := range vagueWords {
+			if holds(rest, w) {
+				p.Vague = w
+				break
+			}
+		}
+	}
+	for _, w := range words(rest) {
+		switch {
+		case slices.Contains(outWords, w):
+			p.Direction = Outwards
+		case p.Direction == "" && slices.Contains(inWords, w) && p.Number:
+			p.Direction = Inwards
+		case w == "volume" || w == "girth":
+			p.Work = LastVolume
+		case w == "higher" || w == "raise" || w == "raised" || w == "lower" || w == "height":
+			p.Work = ShellHeight
+			if w == "lower" {
+				p.By = -abs(p.By)
+			}
+		}
+	}
+	for _, m := range [][]string{grades.FindStringSubmatch(clause), swapped(grades2.FindStringSubmatch(clause))} {
+		if m != nil {
+			p.Work, p.Grades = ShellStiffness, map[string]int{"one": 1, "a": 1, "two": 2}[m[1]]
+			if p.Grades == 0 {
+				p.Grades = int(m[1][0] - '0')
+			}
+			if m[2] == "softer" {
+				p.Grades = -p.Grades
+			}
+		}
+	}
+	if p.Place != "" && p.Work == "" {
+		p.Work = LastOpening
+	}
+	return p
+}
+
+func swapped(m []string) []string {
+	if m == nil {
+		return nil
+	}
+	return []string{m[0], m[2], m[1]}
+}
+
+// holds tells whether a text holds some words as words.
+func holds(text, some string) bool {
+	return strings.Contains(" "+strings.Join(words(text), " ")+" ", " "+some+" ")
+}
+
+// feetIn finds which feet a text speaks of. "Right" is a foot only where it doesn't mean "correct".
+func feetIn(text string) Foot {
+	var left, right bool
+	all := words(text)
+	for i, w := range all {
+		switch w {
+		case "left":
+			left = left || i+1 >= len(all) || !slices.Contains([]string{"as", "open", "standard", "over"}, all[i+1])
+		case "right":
+			before, after := "", ""
+			if i > 0 {
+				before = all[i-1]
+			}
+			if i+1 < len(all) {
+				after = all[i+1]
+			}
+			if !slices.Contains([]string{"all", "be", "is", "it", "just", "feels", "sits", "fits"}, before) &&
+				!slices.Contains([]string{"away", "now", "size", "height", "way", "amount", "length", "fit", "place", "time"}, after) {
+				right = true
+			}
+		case "both":
+			left, right = true, true
+		}
+	}
+	switch {
+	case left && right:
+		return Both
+	case left:
+		return Left
+	case right:
+		return Right
+	}
+	return ""
+}

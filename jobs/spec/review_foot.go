@@ -1,0 +1,234 @@
+package spec
+
+import (
+	"math"
+
+	"lastroom/jobs/message"
+	"lastroom/jobs/unit"
+)
+
+var footRules = []rule{
+	{"foot.unit", CannotBuild, (*review).footUnit},
+	{"foot.one", AskAgain, (*review).footOne},
+	{"foot.none", Unusual, (*review).footNone},
+	{"foot.order", AskAgain, (*review).footOrder},
+	{"foot.ratio", AskAgain, (*review).footRatio},
+	{"foot.breadth", AskAgain, (*review).footBreadth},
+	{"foot.differ", AskAgain, (*review).footDiffer},
+	{"foot.ankles", AskAgain, (*review).footAnkles},
+	{"foot.method", AskAgain, (*review).footMethod},
+	{"foot.raised", AskAgain, (*review).footRaised},
+}
+
+// FootRatios are the shares of a foot's length between which 99.8 % of 6068 adults lie (0.1 and 99.9 %
+// points, both sexes, computed from the public-release files of the 2012 US Army survey, NATICK/TR-15/007;
+// right foot, age 17 to 58), and the range of ball girth to breadth that held all of them. Six such
+// limits together question about one person in eighty. A workshop may set its own.
+var FootRatios = Ratios{
+	BallBreadth:  Share{0.3276, 0.4427},
+	BallGirth:    Share{0.8078, 1.0711},
+	HeelGirth:    Share{1.1498, 1.3984},
+	AnkleGirth:   Share{0.7170, 1.0781},
+	OuterAnkle:   Share{0.2033, 0.3332},
+	GirthBreadth: Share{2.20, 2.80},
+}
+
+// plausible tells whether a foot's length can be one at all, which the other rules ask first.
+func (r *review) plausible(l unit.Length) bool {
+	return l >= r.limits().FootShortest && l <= r.limits().FootLongest
+}
+
+// footUnit: no adult's or child's foot is that long. It was probably typed in another unit.
+func (r *review) footUnit() {
+	for _, f := range Feet {
+		l := r.spec.Feet.Of(f).Length
+		if l == 0 || r.plausible(l) {
+			continue
+		}
+		args := message.Args{
+			"foot": footWord(f), "found": r.length(l), "from": r.length(r.limits().FootShortest), "to": r.length(r.limits().FootLongest),
+		}
+		var settle func(*Spec)
+		key := ""
+		for _, u := range []struct {
+			name  string
+			scale unit.Length
+		}{{"cm", unit.Centimetre}, {"in", unit.InchLength}} {
+			if r.plausible(l * u.scale) {
+				key = u.name
+				settle = func(s *Spec) {
+					for _, m := range []*Measures{&s.Feet.Left, &s.Feet.Right} {
+						if m.Length > 0 && m.Length < r.limits().FootShortest {
+							m.lengths(func(_ string, v *unit.Length) { *v *= u.scale })
+						}
+					}
+				}
+				break
+			}
+		}
+		args["unit"] = message.Say("spec.find.foot.unit."+or(key, "none"), nil)
+		r.say([]string{"feet." + string(f) + ".length"}, args, settle)
+	}
+}
+
+// footOne: one foot has a measure that the other lacks.
+func (r *review) footOne() {
+	left, right := r.spec.Feet.Left, r.spec.Feet.Right
+	var other []unit.Length
+	right.lengths(func(_ string, l *unit.Length) { other = append(other, *l) })
+	i := 0
+	left.lengths(func(field string, l *unit.Length) {
+		if (*l == 0) != (other[i] == 0) && field != "heel_raised" {
+			lacks := Left
+			if *l != 0 {
+				lacks = Right
+			}
+			r.say([]string{"feet." + string(lacks) + "." + field}, message.Args{"foot": footWord(lacks), "what": word("measure", field)}, nil)
+		}
+		i++
+	})
+}
+
+func (r *review) footNone() {
+	if r.spec.Feet.Left.Length == 0 && r.spec.Feet.Right.Length == 0 {
+		r.say([]string{"feet"}, nil, nil)
+	}
+}
+
+// footOrder: the girth over heel and ankle is the larger one on every foot of the survey; a breach is a swap.
+func (r *review) footOrder() {
+	for _, f := range Feet {
+		m := r.spec.Feet.Of(f)
+		if m.BallGirth > 0 && m.HeelGirth > 0 && m.BallGirth >= m.HeelGirth {
+			at := "feet." + string(f)
+			r.say([]string{at + ".ball_girth", at + ".heel_girth"}, message.Args{
+				"foot": footWord(f), "ball": r.length(m.BallGirth), "heel": r.length(m.HeelGirth),
+			}, func(s *Spec) {
+				m := s.Feet.Of(f)
+				m.BallGirth, m.HeelGirth = m.HeelGirth, m.BallGirth
+				s.Feet.Set(f, m)
+			})
+		}
+	}
+}
+
+// footRatio: a measure is out of the range that feet of this length have.
+func (r *review) footRatio() {
+	limits := r.limits().Ratios
+	for _, f := range Feet {
+		m := r.spec.Feet.Of(f)
+		if !r.plausible(m.Length) || m.BallGirth > 0 && m.HeelGirth > 0 && m.BallGirth >= m.HeelGirth {
+			continue
+		}
+		for _, one := range []struct {
+			field string
+			value unit.Length
+			allow Share
+		}{
+			{"ball_breadth", m.BallBreadth, limits.BallBreadth},
+			{"ball_girth", m.BallGirth, limits.BallGirth},
+			{"heel_girth", m.HeelGirth, limits.HeelGirth},
+			{"ankle_girth", m.AnkleGirth, limits.AnkleGirth},
+			{"outer_ankle", m.OuterAnkle, limits.OuterAnkle},
+		} {
+			ratio := float64(one.value / m.Length)
+			if one.value == 0 || one.allow.To == 0 || ratio >= one.allow.From && ratio <= one.allow.To {
+				continue
+			}
+			r.say([]string{"feet." + string(f) + "." + one.field}, message.Args{
+				"foot": footWord(f), "what": word("measure", one.field), "found": r.length(one.value), "length": r.length(m.Length),
+				"from": r.length(m.Length * unit.Length(one.allow.From)), "to": r.length(m.Length * unit.Length(one.allow.To)),
+			}, nil)
+		}
+	}
+}
+
+// footBreadth: ball girth and breadth don't belong to one foot; a breadth may be half a girth.
+func (r *review) footBreadth() {
+	allow := r.limits().Ratios.GirthBreadth
+	for _, f := range Feet {
+		m := r.spec.Feet.Of(f)
+		if m.BallBreadth == 0 || m.BallGirth == 0 || allow.To == 0 || m.HeelGirth > 0 && m.BallGirth >= m.HeelGirth {
+			continue
+		}
+		if ratio := float64(m.BallGirth / m.BallBreadth); ratio < allow.From || ratio > allow.To {
+			at := "feet." + string(f)
+			r.say([]string{at + ".ball_girth", at + ".ball_breadth"}, message.Args{
+				"foot": footWord(f), "girth": r.length(m.BallGirth), "breadth": r.length(m.BallBreadth), "ratio": decimals(ratio, 2),
+				"from": decimals(allow.From, 2), "to": decimals(allow.To, 2),
+			}, nil)
+		}
+	}
+}
+
+// footDiffer: the feet differ by more than feet do.
+func (r *review) footDiffer() {
+	t := r.limits()
+	left, right := r.spec.Feet.Left, r.spec.Feet.Right
+	if left.Length > 0 && !r.plausible(left.Length) || right.Length > 0 && !r.plausible(right.Length) {
+		return
+	}
+	for _, one := range []struct {
+		field string
+		l, r  unit.Length
+		most  unit.Length
+	}{
+		{"length", left.Length, right.Length, t.LengthDifference},
+		{"ball_girth", left.BallGirth, right.BallGirth, t.GirthDifference},
+		{"instep_girth", left.InstepGirth, right.InstepGirth, t.GirthDifference},
+		{"heel_girth", left.HeelGirth, right.HeelGirth, t.GirthDifference},
+		{"ankle_girth", left.AnkleGirth, right.AnkleGirth, t.GirthDifference},
+		{"inner_ankle", left.InnerAnkle, right.InnerAnkle, t.HeightDifference},
+		{"outer_ankle", left.OuterAnkle, right.OuterAnkle, t.HeightDifference},
+	} {
+		d := unit.Length(math.Abs(float64(one.l - one.r)))
+		if one.l == 0 || one.r == 0 || one.most == 0 || d <= one.most+hair {
+			continue
+		}
+		r.say([]string{"feet.left." + one.field, "feet.right." + one.field}, message.Args{
+			"what": word("measure", one.field), "left": r.length(one.l), "right": r.length(one.r), "found": r.length(d), "allowed": r.length(one.most),
+		}, nil)
+	}
+}
+
+// footAnkles: the outer ankle bone lies lower than the inner one (any anatomy text); the other way round is a swap.
+func (r *review) footAnkles() {
+	for _, f := range Feet {
+		m := r.spec.Feet.Of(f)
+		if m.InnerAnkle > 0 && m.OuterAnkle > m.InnerAnkle {
+			at := "feet." + string(f)
+			r.say([]string{at + ".inner_ankle", at + ".outer_ankle"}, message.Args{
+				"foot": footWord(f), "inner": r.length(m.InnerAnkle), "outer": r.length(m.OuterAnkle),
+			}, func(s *Spec) {
+				m := s.Feet.Of(f)
+				m.InnerAnkle, m.OuterAnkle = m.OuterAnkle, m.InnerAnkle
+				s.Feet.Set(f, m)
+			})
+		}
+	}
+}
+
+// footMethod: values of different methods aren't interchangeable.
+func (r *review) footMethod() {
+	l, rt := r.spec.Feet.Left.Method, r.spec.Feet.Right.Method
+	if l != "" && rt != "" && l != rt {
+		r.say([]string{"feet.left.method", "feet.right.method"}, message.Args{"left": l, "right": rt}, nil)
+	}
+}
+
+// footRaised: the heel girth belongs to a heel raised as the boot raises it.
+func (r *review) footRaised() {
+	if !r.known() {
+		return
+	}
+	for _, f := range Feet {
+		m := r.spec.Feet.Of(f)
+		if m.HeelGirth > 0 && math.Abs(float64(m.HeelRaised-r.pattern.HeelRaised)) > heelRaisedApart {
+			r.say([]string{"feet." + string(f) + ".heel_girth", "feet." + string(f) + ".heel_raised"}, message.Args{
+				"foot": footWord(f), "found": r.length(m.HeelRaised), "allowed": r.length(r.pattern.HeelRaised),
+			}, nil)
+		}
+	}
+}
+
+const heelRaisedApart = 5 // mm; common practice, no source: below it the girth hardly moves

@@ -1,0 +1,263 @@
+package spec
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"lastroom/jobs/message"
+)
+
+var remarkRules = []rule{
+	{"medical", AskAgain, (*review).medical},
+	{"remark.foot", Contradiction, (*review).remarkFoot},
+	{"remark.instruction", AskAgain, (*review).remarkInstruction},
+	{"remark.unbound", AskAgain, (*review).remarkUnbound},
+	{"remark.private", AskAgain, (*review).remarkPrivate},
+	{"text.print", Unusual, (*review).textPrint},
+}
+
+// texts goes through everything said in words, with its path and the foot that it stands for, if one.
+func (r *review) texts(do func(path, text string, foot Foot)) {
+	for i, o := range r.spec.Last.Openings {
+		if o.Remark != "" {
+			do(opening(i)+".remark", o.Remark, o.Foot)
+		}
+	}
+	for i, cut := range r.spec.Shell.Facing {
+		if cut.Remark != "" {
+			do(facing(i)+".remark", cut.Remark, cut.Foot)
+		}
+	}
+	for i, m := range r.spec.Remarks {
+		do(itemPath("remarks", i)+".text", m.Text, m.Foot)
+	}
+}
+
+// medical: what may be a medical matter is for a licensed clinician before it is for a bootmaker.
+func (r *review) medical() {
+	r.texts(func(path, text string, _ Foot) {
+		for _, w := range r.limits().MedicalWords {
+			if w = strings.ToLower(w); w != "" && saysWord(text, w) {
+				r.say([]string{path}, message.Args{"found": quote(w)}, nil)
+				return
+			}
+		}
+	})
+}
+
+// saysWord finds a word, or one that begins with it: numb in numbness, ulcer in ulcers.
+func saysWord(text, w string) bool {
+	return strings.Contains(" "+strings.Join(words(text), " "), " "+w)
+}
+
+// remarkFoot: something is for one foot, and its remark speaks of the other; or a remark speaks of a
+// foot at a place where only the other one is changed.
+func (r *review) remarkFoot() {
+	r.texts(func(path, text string, foot Foot) {
+		said := feetIn(text)
+		if (foot == Left || foot == Right) && said == foot.Other() {
+			r.say([]string{path, strings.TrimSuffix(strings.TrimSuffix(path, ".remark"), ".text") + ".foot"}, message.Args{
+				"foot": footWord(foot), "said": footWord(said),
+			}, nil)
+		}
+	})
+	for i, m := range r.spec.Remarks {
+		for _, p := range readRemark(m.Text) {
+			if p.Foot != Left && p.Foot != Right || p.Place == "" {
+				continue
+			}
+			for j, o := range r.spec.Last.Openings {
+				if o.Place == p.Place && o.Foot == p.Foot.Other() && !r.opened(p) {
+					r.say([]string{itemPath("remarks", i) + ".text", opening(j) + ".foot"}, message.Args{
+						"foot": footWord(o.Foot), "said": footWord(p.Foot),
+					}, func(s *Spec) { s.Last.Openings[j].Foot = p.Foot })
+				}
+			}
+		}
+	}
+}
+
+// opened tells whether the order already opens the last where a remark asks for it.
+func (r *review) opened(p reading) bool {
+	return slices.ContainsFunc(r.spec.Last.Openings, func(o Opening) bool {
+		return o.Place == p.Place && (p.Foot == "" || o.Foot == Both || o.Foot == p.Foot) && (p.By == 0 || abs(o.By-abs(p.By)) < hair)
+	})
+}
+
+// done tells whether the order already has what a clause asks for.
+func (r *review) done(p reading) bool {
+	foot := p.Foot
+	if foot == "" || foot == Both {
+		foot = Left
+	}
+	switch p.Work {
+	case LastOpening:
+		return r.opened(p)
+	case LastVolume:
+		return p.Number && r.spec.Last.Volume.Of(foot) == p.By
+	case ShellHeight:
+		return p.Number && r.spec.Shell.Height.Of(foot).Step == p.By
+	case ShellStiffness:
+		return r.spec.Shell.Stiffness.Of(foot) == p.Grades
+	}
+	return false
+}
+
+// remarkInstruction: a remark holds an instruction that no bench would see as one. Where it says all that
+// an adjustment needs, the adjustment is offered.
+func (r *review) remarkInstruction() {
+	for i, m := range r.spec.Remarks {
+		asked := slices.DeleteFunc(readRemark(m.Text), r.done)
+		if len(asked) == 0 {
+			continue
+		}
+		whole := true
+		var missing []string
+		for _, p := range asked {
+			if lack := p.lacks(); lack != "" {
+				whole = false
+				missing = append(missing, message.Say("spec.find.remark.lacks."+lack, nil))
+			}
+		}
+		slices.Sort(missing)
+		args := message.Args{"found": quote(m.Text), "missing": strings.Join(slices.Compact(missing), ", ")}
+		var settle func(*Spec)
+		if whole {
+			var offers []string
+			for _, p := range asked {
+				offers = append(offers, p.offer(r))
+			}
+			args["missing"] = message.Say("spec.find.remark.offer", message.Args{"offer": strings.Join(offers, "; ")})
+			settle = func(s *Spec) {
+				kept := m.Text
+				if utf8.RuneCountInString(kept) > mostOpeningRemark {
+					kept = ""
+				}
+				for _, p := range asked {
+					p.apply(s, kept)
+				}
+				if kept != "" {
+					s.Remarks = slices.Delete(s.Remarks, i, i+1)
+				}
+			}
+		} else {
+			args["missing"] = message.Say("spec.find.remark.missing", message.Args{"missing": args["missing"]})
+		}
+		r.say([]string{itemPath("remarks", i) + ".text"}, args, settle)
+	}
+}
+
+const mostOpeningRemark = 200 // characters; the schema's limit
+
+// lacks names what a clause doesn't say, of what its adjustment needs; empty when it says all.
+func (p reading) lacks() string {
+	switch {
+	case p.Work == ShellStiffness && p.Grades != 0:
+		return ""
+	case !p.Number:
+		return "number"
+	case p.Work == LastVolume || p.Work == ShellHeight:
+		return ""
+	case p.Vague != "" || p.Place == "":
+		return "place"
+	case p.Direction == "":
+		return "direction"
+	case p.Foot == "":
+		return "foot"
+	}
+	return ""
+}
+
+// offer says the adjustment that a clause would become.
+func (p reading) offer(r *review) string {
+	args := message.Args{"foot": footWord(p.Foot), "by": r.length(abs(p.By))}
+	switch p.Work {
+	case LastVolume:
+		args["by"] = r.signed(p.By)
+		return message.Say("spec.find.remark.offer.volume", args)
+	case ShellHeight:
+		args["by"] = r.signed(p.By)
+		return message.Say("spec.find.remark.offer.height", args)
+	case ShellStiffness:
+		args["by"] = p.Grades
+		return message.Say("spec.find.remark.offer.stiffness", args)
+	}
+	args["place"], args["direction"] = word("place", string(p.Place)), word("direction", string(p.Direction))
+	return message.Say("spec.find.remark.offer.opening", args)
+}
+
+// apply makes the adjustment; an opening keeps the remark's own words.
+func (p reading) apply(s *Spec, remark string) {
+	foot := or2(p.Foot, Both)
+	switch p.Work {
+	case LastVolume:
+		s.Last.Volume.Set(foot, p.By)
+	case ShellHeight:
+		for _, f := range Feet {
+			if foot.Has(f) {
+				h := s.Shell.Height.Of(f)
+				h.Step = p.By
+				s.Shell.Height.Set(f, h)
+			}
+		}
+	case ShellStiffness:
+		s.Shell.Stiffness.Set(foot, p.Grades)
+	default:
+		s.Last.Openings = append(s.Last.Openings, Opening{Foot: foot, Place: p.Place, Direction: p.Direction, By: abs(p.By), Remark: remark})
+	}
+}
+
+// remarkUnbound: a remark that names no operation reaches no bench. One that ought to be an adjustment was
+// asked about already.
+func (r *review) remarkUnbound() {
+	for i, m := range r.spec.Remarks {
+		if m.Operation == "" && len(slices.DeleteFunc(readRemark(m.Text), r.done)) == 0 {
+			r.say([]string{itemPath("remarks", i) + ".operation"}, message.Args{"found": quote(m.Text), "allowed": list(r.catalogue.Route)}, nil)
+		}
+	}
+}
+
+// remarkPrivate: what tells who the customer is must not get into the chained record of the work.
+func (r *review) remarkPrivate() {
+	c := r.order.Customer
+	r.texts(func(path, text string, _ Foot) {
+		for _, private := range []string{c.Name, c.Email, digits(c.Phone)} {
+			in := text
+			if private == digits(c.Phone) {
+				in = digits(text)
+			}
+			if utf8.RuneCountInString(private) >= shortestPrivate && strings.Contains(strings.ToLower(in), strings.ToLower(private)) {
+				r.say([]string{path}, nil, nil)
+				return
+			}
+		}
+	})
+}
+
+const shortestPrivate = 4 // characters; a shorter name stands in other words
+
+func digits(s string) string {
+	return strings.Map(func(c rune) rune {
+		if c >= '0' && c <= '9' {
+			return c
+		}
+		return -1
+	}, s)
+}
+
+// textPrint: a sign that paper can't show. The sheet would show a box in its place.
+func (r *review) textPrint() {
+	look := func(path, text string) {
+		for _, c := range text {
+			if c > 0xFFFF || c == unicode.ReplacementChar || !unicode.IsPrint(c) && c != '\n' && c != '\t' {
+				r.sayOrder([]string{path}, message.Args{"found": quote(string(c))}, nil)
+				return
+			}
+		}
+	}
+	look("customer.name", r.order.Customer.Name)
+	r.texts(func(path, text string, _ Foot) { look("spec."+path, text) })
+	r.spec.Finish.each(func(path string, l Lettering, _ bool) { look("spec."+path+".text", l.Text) })
+}
