@@ -74,8 +74,8 @@ func underTheirReadings(rows []row) []row {
 // The halves of a row of checks, in mm from the left edge of the block.
 const (
 	checkWords = 3.0
-	checkWide  = 58.0 // of the words
-	wantedWide = 25.0 // of nominal and limits in a half
+	checkWide  = 68.0 // of the words
+	wantedWide = 22.5 // of nominal and limits in a half
 	footGap    = 2.0
 )
 
@@ -87,7 +87,7 @@ func (p sheetPage) half(side int) (from, wide float64) {
 
 func (p sheetPage) checkHead() part {
 	c := p.c
-	return part{7.6, func(x, y float64) {
+	return part{height: 7.6, draw: func(x, y float64) {
 		c.line(x, y, x+c.area.w, y, 0.2)
 		s, small := style{face: bold, size: 10}, style{size: 8}
 		base := y + 3.8 + s.rise()/2
@@ -113,19 +113,29 @@ func (p sheetPage) check(r row) part {
 	case r.again:
 		note = message.Say("print.same", nil)
 	case one.Rule == spec.Match:
-		note = message.Say("print.match", nil)
 	case one.Gauge != "":
 		note = message.Say("print.with", message.Args{"gauge": message.Say("print.gauge."+one.Gauge, nil)})
 	}
-	notes := c.wrap(small, note, checkWide-3)
+	note = c.clean(note)
+	notes := small.wrap(note, checkWide-3)
+	// The note stands behind the words if there is room.
+	behind := 0.0
+	if len(lines) > 0 && note != "" {
+		if w := s.width(lines[len(lines)-1]) + 2.5; w+small.width(note) <= checkWide-3 {
+			behind, notes = w, nil
+		}
+	}
 	high := float64(len(lines))*s.line() + float64(len(notes))*small.line()
 	height := max(high+1.8, 9.4)
 	if len(r.boxes(one)) > 1 {
 		height = max(height, 12)
 	}
-	return part{height, func(x, y float64) {
+	return part{height: height, draw: func(x, y float64) {
 		c.line(x, y, x+c.area.w, y, 0.1)
 		below := c.lines(s, x+checkWords, y+0.8, lines)
+		if behind > 0 {
+			c.text(small, x+checkWords+behind, below-s.line()+s.lift(), note)
+		}
 		c.lines(small, x+checkWords, below, notes)
 		if r.match != nil {
 			from, wide := p.half(0)

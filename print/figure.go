@@ -33,9 +33,9 @@ type spot struct {
 
 // caption names a view.
 type caption struct {
-	x, y float64 // middle of its baseline
-	text string
-	foot spec.Foot
+	style style
+	x, y  float64 // left end of its baseline
+	text  string
 }
 
 // pens says how each style looks, lines in mm. No style depends on colour.
@@ -68,13 +68,27 @@ func newSketch(f spec.Figure, w, h float64) sketch {
 		}
 		spread(s.spots[first:], rect{v.X * scale, v.Y * scale, v.W * scale, v.H * scale})
 		if v.Key != "" {
-			s.names = append(s.names, caption{
-				(v.X + v.W/2) * scale, (v.Y+v.H)*scale - 0.6,
-				message.Say(v.Key, message.Args{"foot": string(v.Foot)}), v.Foot,
-			})
+			s.names = append(s.names, newCaption(v, scale))
 		}
 	}
 	return s
+}
+
+// newCaption puts a view's name where nothing is drawn: under the heel of a sole, above the toe of a
+// side, whose facing slopes away from that corner.
+func newCaption(v spec.View, scale float64) caption {
+	text := message.Say(v.Key, message.Args{"foot": string(v.Foot)})
+	if v.Kind == spec.SoleView {
+		s := style{size: 8}
+		return caption{s, (v.X+v.W/2)*scale - s.width(text)/2, (v.Y + v.H + 4) * scale, text}
+	}
+	room := 0.35 * v.W * scale
+	s := style{size: 8}.fit(text, room, 5)
+	x := v.X * scale
+	if (v.Kind == spec.OuterView) == (v.Foot == spec.Right) { // the toe points to the right
+		x = (v.X+v.W)*scale - s.width(text)
+	}
+	return caption{s, x, (v.Y + 0.16*v.H) * scale, text}
 }
 
 func steps(segments []spec.Segment, scale float64) []step {
@@ -98,7 +112,7 @@ func spread(spots []spot, box rect) {
 	const apart = 2*spotRadius + 0.5
 	inside := func(s *spot) {
 		s.x = min(max(s.x, box.x+s.r), box.right()-s.r)
-		s.y = min(max(s.y, box.y+s.r), box.bottom()-s.r-4) // the view's name stands below
+		s.y = min(max(s.y, box.y+s.r), box.bottom()-s.r)
 	}
 	for i := range spots {
 		inside(&spots[i])
@@ -138,7 +152,7 @@ func (c *canvas) sketch(s sketch, x, y float64) {
 			c.path(moved(st.steps, x, y), pens[st.style])
 		}
 		for _, n := range s.names {
-			c.textCentre(style{size: 8}, x+n.x, y+n.y, n.text)
+			c.text(n.style, x+n.x, y+n.y, n.text)
 		}
 		for _, m := range s.spots {
 			if m.x != m.px || m.y != m.py {
@@ -212,8 +226,8 @@ func FigureSVG(f spec.Figure, w, h float64, name string) string {
 		b.WriteString(`"/>`)
 	}
 	for _, n := range s.names {
-		fmt.Fprintf(&b, `<text class="view" x="%s" y="%s" font-size="3.2" text-anchor="middle" fill="currentColor">%s</text>`,
-			short(n.x), short(n.y), html.EscapeString(n.text))
+		fmt.Fprintf(&b, `<text class="view" x="%s" y="%s" font-size="%s" fill="currentColor">%s</text>`,
+			short(n.x), short(n.y), short(n.style.size*point), html.EscapeString(n.text))
 	}
 	for _, m := range s.spots {
 		ground, letter := "var(--paper, #fff)", "currentColor"

@@ -4,13 +4,16 @@ import "lastroom/jobs/message"
 
 // part is a piece of a page that is never split: its height in mm, and what draws it with its top left
 // corner at x, y. All of a part is measured when it is made, so a page is laid out before it is drawn.
+// A row of a table has its table's head as lead: it is put before the first row, and again where the
+// rows go on over the page.
 type part struct {
 	height float64
 	draw   func(x, y float64)
+	lead   *part
 }
 
 // gap is an empty part.
-func gap(height float64) part { return part{height, func(float64, float64) {}} }
+func gap(height float64) part { return part{height: height, draw: func(float64, float64) {}} }
 
 // placed is a part with its place on a page.
 type placed struct {
@@ -67,8 +70,10 @@ func (f *flow) addBlock(b block) {
 	}
 	head, more := b.head(false), f.pointer()
 	whole := head.height
+	var lead *part
 	for _, r := range b.rows {
-		whole += r.height
+		whole += r.height + r.leadAfter(lead)
+		lead = r.lead
 	}
 	if f.y+whole > f.bottom && !f.fresh() {
 		top, bottom := f.space(len(f.pages) + 1)
@@ -81,15 +86,21 @@ func (f *flow) addBlock(b block) {
 	for continued := false; ; continued = true {
 		segment := []part{b.head(continued)}
 		used := segment[0].height
+		lead = nil
 		for len(rows) > 0 {
-			room := f.bottom - f.y - used - rows[0].height
+			next := rows[0]
+			room := f.bottom - f.y - used - next.height - next.leadAfter(lead)
 			if len(rows) > 1 {
 				room -= more.height
 			}
 			if room < 0 && len(segment) > 1 {
 				break
 			}
-			segment, used, rows = append(segment, rows[0]), used+rows[0].height, rows[1:]
+			if next.leadAfter(lead) > 0 {
+				segment, used = append(segment, *next.lead), used+next.lead.height
+			}
+			segment, used, rows = append(segment, next), used+next.height, rows[1:]
+			lead = next.lead
 		}
 		if len(rows) > 0 {
 			segment, used = append(segment, more), used+more.height
@@ -103,9 +114,17 @@ func (f *flow) addBlock(b block) {
 	f.y += blockGap
 }
 
+// leadAfter is the height of the lead that p needs after a row that had the lead before.
+func (p part) leadAfter(before *part) float64 {
+	if p.lead == nil || p.lead == before {
+		return 0
+	}
+	return p.lead.height
+}
+
 // frame makes one part of several under each other.
 func (f *flow) frame(parts []part, height float64, framed bool) part {
-	return part{height, func(x, y float64) {
+	return part{height: height, draw: func(x, y float64) {
 		if framed {
 			f.c.frame(rect{x, y, f.width, height}, 0.35)
 		}
@@ -119,7 +138,7 @@ func (f *flow) frame(parts []part, height float64, framed bool) part {
 // pointer says that a block goes on.
 func (f *flow) pointer() part {
 	s := style{face: bold, size: 10}
-	return part{s.line() + 2, func(x, y float64) {
+	return part{height: s.line() + 2, draw: func(x, y float64) {
 		f.c.textRight(s, x+f.width-3, y+1+s.lift(), message.Say("print.more", nil))
 	}}
 }

@@ -24,27 +24,28 @@ func (p sheetPage) station(index int, op jobs.Operation, numbers map[string]int)
 	for _, one := range op.Cautions {
 		rows = append(rows, p.caution(one.Hazard, one.Text, one.Signs)...)
 	}
+	tickHead, checkHead := p.tickHead(), p.checkHead()
 	instructions := p.t.Sheet.InstructionsAt(op.Key)
-	if len(instructions) > 0 {
-		rows = append(rows, p.tickHead())
-	} else {
-		rows = append(rows, p.plainRow(message.Say("print.nothing.special", nil)))
+	if len(instructions) == 0 {
+		rows = append(rows, p.plainRow(message.Say("print.nothing", nil)))
 	}
 	for _, i := range instructions {
-		rows = append(rows, p.instruction(i, numbers[i.ID])...)
-	}
-	if checks := p.t.Sheet.ChecksAt(op.Key); len(checks) > 0 {
-		rows = append(rows, p.checkHead())
-		for _, one := range paired(checks) {
-			rows = append(rows, p.check(one))
+		for _, row := range p.instruction(i, numbers[i.ID]) {
+			row.lead = &tickHead
+			rows = append(rows, row)
 		}
+	}
+	for _, one := range paired(p.t.Sheet.ChecksAt(op.Key)) {
+		row := p.check(one)
+		row.lead = &checkHead
+		rows = append(rows, row)
 	}
 	if op.Rest > 0 || op.Window > 0 {
 		rows = append(rows, p.rest(op))
 	}
 	rows = append(rows, p.signOff())
 	return block{framed: true, rows: rows, head: func(continued bool) part {
-		return part{9.5, func(x, y float64) {
+		return part{height: 9.5, draw: func(x, y float64) {
 			c.ground(rect{x, y, c.area.w, 8.6}, 0)
 			s := style{face: bold, size: 17, white: true}
 			c.text(s, x+3, y+4.3+s.rise()/2, again(strconv.Itoa(index+1)+"  "+op.Name, continued))
@@ -86,15 +87,25 @@ func (p sheetPage) caution(danger, care string, numbers []string) []part {
 	strong, small := style{face: bold, size: 9}, style{size: 8.5}
 	hazard := c.wrap(strong, danger, width)
 	lines := c.wrap(small, care, width)
-	words := c.wrap(small, signWords(numbers), width)
-	first := float64(len(hazard))*strong.line() + float64(min(len(lines), 8))*small.line()
-	rows := []part{{max(side, first+float64(len(words))*small.line()) + 1.6, func(x, y float64) {
+	named := c.clean(signWords(numbers))
+	words := small.wrap(named, width)
+	// The signs' names stand behind the hazard if there is room.
+	behind := 0.0
+	if len(hazard) == 1 && len(words) == 1 && strong.width(hazard[0])+3+small.width(named) <= width {
+		behind, words = strong.width(hazard[0])+3, nil
+	}
+	few := lines[:min(len(lines), 8)]
+	height := float64(len(hazard))*strong.line() + float64(len(few)+len(words))*small.line()
+	rows := []part{{height: max(side, height) + 1.6, draw: func(x, y float64) {
 		for k, n := range signs {
 			c.sign(n, x+3+float64(k)*each, y+0.8, side)
 		}
 		at := c.lines(strong, x+left, y+0.5, hazard)
+		if behind > 0 {
+			c.text(small, x+left+behind, y+0.5+strong.lift(), named)
+		}
 		at = c.lines(small, x+left, at, words)
-		c.lines(small, x+left, at, lines[:min(len(lines), 8)])
+		c.lines(small, x+left, at, few)
 	}}}
 	if len(lines) > 8 {
 		rows = append(rows, p.textRows(small, lines[8:], left)...)
@@ -103,7 +114,7 @@ func (p sheetPage) caution(danger, care string, numbers []string) []part {
 }
 
 func (p sheetPage) tickHead() part {
-	return part{7.4, func(x, y float64) {
+	return part{height: 7.4, draw: func(x, y float64) {
 		p.c.line(x, y, x+p.c.area.w, y, 0.2)
 		p.c.foot(spec.Left, x+tickLeft+0.4, y+1.2, 5.2)
 		p.c.foot(spec.Right, x+tickRight+0.4, y+1.2, 5.2)
@@ -114,28 +125,22 @@ func (p sheetPage) tickHead() part {
 
 func (p sheetPage) plainRow(text string) part {
 	s := style{size: 9.5}
-	return part{s.line() + 2, func(x, y float64) {
+	return part{height: s.line() + 2, draw: func(x, y float64) {
 		p.c.line(x, y, x+p.c.area.w, y, 0.2)
 		p.c.text(s, x+3, y+1+s.lift(), text)
 	}}
 }
 
-// instruction is one thing to do. What is special is large, what is as usual is small; a long remark
-// grows smaller, then goes on for as many rows as it takes.
+// instruction is one thing to do. What is special is large, what is as usual is small. Of a long
+// sentence only the beginning, up to its colon, is large; a long remark is smaller and goes on for as many
+// rows as it takes.
 func (p sheetPage) instruction(i spec.Instruction, number int) []part {
 	c := p.c
-	s, box := style{size: 9}, 4.6
+	s, box := style{size: 9.5}, 4.6
 	amount, value := "", style{face: bold, size: 16}
 	if i.Special {
 		s, box = style{face: bold, size: 12.5}, 6.4
-		amount = amountText(i)
-	}
-	text := c.clean(i.Text())
-	if len(text) > 300 {
-		s = style{face: bold, size: 10}
-	}
-	if len(text) > 1200 {
-		s.size = 8.5
+		amount = c.clean(amountText(i))
 	}
 	left := wordsAt
 	if number > 0 {
@@ -145,11 +150,23 @@ func (p sheetPage) instruction(i spec.Instruction, number int) []part {
 	if amount != "" {
 		width -= value.width(amount) + 4
 	}
+	head, rest := headline(c.clean(i.Text()))
+	if len(head) > 300 {
+		s = style{face: bold, size: 10}
+	}
+	if len(head) > 1200 {
+		s.size = 8.5
+	}
+	more := style{size: 9.5}
 	const most = 24
-	lines := s.wrap(text, width)
+	lines, small := s.wrap(head, width), more.wrap(rest, width)
 	some := lines[:min(most, len(lines))]
-	height := max(box, float64(len(some))*s.line()) + 1.8
-	rows := []part{{height, func(x, y float64) {
+	few := small
+	if len(lines) > most || len(small) > most {
+		few = nil
+	}
+	height := max(box, max(0, (box-s.line())/2)+float64(len(some))*s.line()+float64(len(few))*more.line()) + 1.8
+	rows := []part{{height: height, draw: func(x, y float64) {
 		for k, foot := range spec.Feet {
 			at := x + []float64{tickLeft, tickRight}[k]
 			if i.Foot.Has(foot) {
@@ -162,15 +179,26 @@ func (p sheetPage) instruction(i spec.Instruction, number int) []part {
 			c.spot(number, i.Foot, x+wordsAt+3, y+0.9+box/2, 2.9)
 		}
 		top := y + 0.9 + max(0, (box-s.line())/2)
-		c.lines(s, x+left, top, some)
+		top = c.lines(s, x+left, top, some)
+		c.lines(more, x+left, top, few)
 		if amount != "" {
 			c.textRight(value, x+c.area.w-3, y+0.9+box/2+value.rise()/2, amount)
 		}
 	}}}
-	if len(lines) > most {
-		rows = append(rows, p.textRows(s, lines[most:], left)...)
+	rows = append(rows, p.textRows(s, lines[len(some):], left)...)
+	return append(rows, p.textRows(more, small[len(few):], left)...)
+}
+
+// headline parts a sentence that is too long to be large altogether after its first colon.
+func headline(text string) (head, rest string) {
+	const short, long = 90, 130
+	if len(text) <= short {
+		return text, ""
 	}
-	return rows
+	if at := strings.Index(text, ": "); at > 0 && at <= long {
+		return text[:at+1], text[at+2:]
+	}
+	return text, ""
 }
 
 // rest says how long the pair must lie and when the next station must begin, with a box for the hour.
@@ -185,7 +213,7 @@ func (p sheetPage) rest(op jobs.Operation) part {
 		words = append(words, message.Say("print.window", message.Args{"time": minutesText(op.Window)}))
 	}
 	lines := c.wrap(s, strings.Join(words, " "), c.area.w-76)
-	return part{max(9, float64(len(lines))*s.line()+2), func(x, y float64) {
+	return part{height: max(9, float64(len(lines))*s.line()+2), draw: func(x, y float64) {
 		c.line(x, y, x+c.area.w, y, 0.2)
 		c.lines(s, x+3, y+1, lines)
 		label := message.Say("print.notbefore", nil)
@@ -198,7 +226,7 @@ func (p sheetPage) rest(op jobs.Operation) part {
 func (p sheetPage) signOff() part {
 	c := p.c
 	s := style{size: 9}
-	return part{9.6, func(x, y float64) {
+	return part{height: 9.6, draw: func(x, y float64) {
 		c.line(x, y, x+c.area.w, y, 0.2)
 		at, base := x+3, y+5+s.rise()/2
 		for _, field := range []struct {

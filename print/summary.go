@@ -24,7 +24,7 @@ func (p sheetPage) changes(f *flow) {
 		rows = append(rows, p.textRows(body, lines, 4)...)
 	}
 	f.addBlock(block{framed: true, rows: rows, head: func(continued bool) part {
-		return part{7, func(x, y float64) {
+		return part{height: 7, draw: func(x, y float64) {
 			c.ground(rect{x, y, f.width, 6.4}, 0)
 			c.text(head, x+3, y+3.2+head.rise()/2, again(title, continued))
 		}}
@@ -49,14 +49,14 @@ func changeText(d spec.Difference) string {
 			}
 		}
 	}
-	return message.Say("print.change", message.Args{"what": name, "from": orNothing(d.From), "to": orNothing(d.To)})
-}
-
-func orNothing(s string) string {
-	if s == "" {
-		return message.Say("print.nothing", nil)
+	key := "print.change"
+	switch {
+	case d.From == "":
+		key = "print.change.new"
+	case d.To == "":
+		key = "print.change.gone"
 	}
-	return s
+	return message.Say(key, message.Args{"what": name, "from": d.From, "to": d.To})
 }
 
 func footWord(f spec.Foot) string {
@@ -73,7 +73,7 @@ func (p sheetPage) textRows(s style, lines []string, indent float64) []part {
 	for len(lines) > 0 {
 		some := lines[:min(most, len(lines))]
 		lines = lines[len(some):]
-		rows = append(rows, part{float64(len(some))*s.line() + 0.8, func(x, y float64) {
+		rows = append(rows, part{height: float64(len(some))*s.line() + 0.8, draw: func(x, y float64) {
 			p.c.lines(s, x+indent, y+0.2, some)
 		}})
 	}
@@ -87,7 +87,7 @@ func (p sheetPage) drawing(f *flow) {
 		return
 	}
 	s := newSketch(fig, f.width, 92)
-	f.add(part{s.height + 2, func(x, y float64) {
+	f.add(part{height: s.height + 2, draw: func(x, y float64) {
 		p.c.sketch(s, x+(f.width-s.width)/2, y+1)
 	}})
 }
@@ -114,11 +114,11 @@ func (p sheetPage) specials(f *flow) {
 	var rows []part
 	for _, i := range p.t.Sheet.Instructions {
 		switch side := slices.Index(spec.Feet[:], i.Foot); {
-		case !i.Special:
+		case !special(i):
 		case side < 0:
-			rows = append(rows, p.special(i, numbers[i.ID], f.width))
+			rows = append(rows, p.specialLine(i, numbers[i.ID], f.width))
 		default:
-			columns[side] = append(columns[side], p.special(i, numbers[i.ID], half))
+			columns[side] = append(columns[side], p.specialLine(i, numbers[i.ID], half))
 		}
 	}
 	nothing := [2]bool{len(columns[0])+len(rows) == 0, len(columns[1])+len(rows) == 0}
@@ -129,7 +129,7 @@ func (p sheetPage) specials(f *flow) {
 				pair[side] = columns[side][k]
 			}
 		}
-		rows = append(rows, part{max(pair[0].height, pair[1].height), func(x, y float64) {
+		rows = append(rows, part{height: max(pair[0].height, pair[1].height), draw: func(x, y float64) {
 			for side, one := range pair {
 				if one.draw != nil {
 					one.draw(x+float64(side)*offset, y)
@@ -138,7 +138,7 @@ func (p sheetPage) specials(f *flow) {
 		}})
 	}
 	f.addBlock(block{rows: rows, head: func(continued bool) part {
-		return part{9, func(x, y float64) {
+		return part{height: 9, draw: func(x, y float64) {
 			for side, foot := range spec.Feet {
 				left := x + float64(side)*offset
 				c.foot(foot, left, y+0.4, 7)
@@ -154,8 +154,12 @@ func (p sheetPage) specials(f *flow) {
 	}})
 }
 
-// special is one line of the list: what is special, in few words, and its number large.
-func (p sheetPage) special(i spec.Instruction, number int, width float64) part {
+// special says that a thing belongs in the large list. Girths follow from the feet and from the layers;
+// they stand with the other numbers.
+func special(i spec.Instruction) bool { return i.Special && i.Work != spec.LastGirth }
+
+// specialLine is one line of the list: what is special, in few words, and its number large.
+func (p sheetPage) specialLine(i spec.Instruction, number int, width float64) part {
 	c := p.c
 	value := style{face: bold, size: 15}
 	amount := c.clean(amountText(i))
@@ -166,7 +170,7 @@ func (p sheetPage) special(i spec.Instruction, number int, width float64) part {
 	s := style{face: bold, size: 12}
 	lines := c.wrap(s, inShort(i), room)
 	both := i.Foot != spec.Left && i.Foot != spec.Right
-	return part{max(7, float64(len(lines))*s.line()+1.6), func(x, y float64) {
+	return part{height: max(7, float64(len(lines))*s.line()+1.6), draw: func(x, y float64) {
 		switch {
 		case number > 0:
 			c.spot(number, i.Foot, x+3.5, y+3.5, 2.9)
@@ -183,26 +187,43 @@ func (p sheetPage) special(i spec.Instruction, number int, width float64) part {
 	}}
 }
 
-// usual lists in small type what is made as the pattern has it, so that the whole pair stands on one page.
+// usual lists in small type everything else that is made, left and right beside each other, so that the
+// whole pair stands on one page.
 func (p sheetPage) usual(f *flow) {
 	c := p.c
 	s, strong := style{size: 8.5}, style{face: bold, size: 8.5}
 	const columns = 3
 	wide := (f.width - 6 - 4*(columns-1)) / columns
-	var cells []part
+	var names []string
+	values := map[string]string{}
 	for _, i := range p.t.Sheet.Instructions {
-		if i.Special {
+		if special(i) {
 			continue
 		}
-		name := c.clean(inShort(i))
-		value := c.clean(amountText(i))
-		if i.Foot == spec.Left || i.Foot == spec.Right {
-			value = c.clean(footWord(i.Foot)) + " " + value
+		name, value := c.clean(inShort(i)), ""
+		if _, named := i.Args["name"]; !named {
+			value = c.clean(amountText(i))
 		}
-		lines := s.wrap(name, wide-strong.width(value)-2)
-		cells = append(cells, part{float64(len(lines))*s.line() + 0.5, func(x, y float64) {
+		if _, seen := values[name]; !seen {
+			names = append(names, name)
+		}
+		if i.Foot == spec.Left || i.Foot == spec.Right {
+			value = strings.TrimSpace(values[name] + "  " + message.Say("print.foot.letter."+string(i.Foot), nil) + " " + value)
+		}
+		values[name] = value
+	}
+	var cells []part
+	for _, name := range names {
+		value := values[name]
+		lines := s.wrap(name, max(wide/3, wide-strong.width(value)-2))
+		amounts := strong.wrap(value, wide*2/3-2)
+		high := max(float64(len(lines))*s.line(), float64(len(amounts))*strong.line())
+		cells = append(cells, part{height: high + 0.5, draw: func(x, y float64) {
 			c.lines(s, x, y, lines)
-			c.textRight(strong, x+wide, y+strong.lift(), value)
+			for _, one := range amounts {
+				c.textRight(strong, x+wide, y+strong.lift(), one)
+				y += strong.line()
+			}
 		}})
 	}
 	var rows []part
@@ -211,7 +232,7 @@ func (p sheetPage) usual(f *flow) {
 		for _, one := range group {
 			high = max(high, one.height)
 		}
-		rows = append(rows, part{high, func(x, y float64) {
+		rows = append(rows, part{height: high, draw: func(x, y float64) {
 			for k, one := range group {
 				one.draw(x+3+float64(k)*(wide+4), y)
 			}
@@ -222,21 +243,29 @@ func (p sheetPage) usual(f *flow) {
 	}
 	rows = append(rows, gap(1))
 	f.addBlock(block{framed: true, rows: rows, head: func(continued bool) part {
-		return part{6, func(x, y float64) {
+		return part{height: 6, draw: func(x, y float64) {
 			c.text(strong, x+3, y+3.2+strong.rise()/2, again(message.Say("print.asusual", nil), continued))
 		}}
 	}})
 }
 
-// inShort names an instruction in few words: what kind of work, and the name of the material or part.
+// inShort names an instruction in few words: its material or part where that has a name, else the kind
+// of work and the place.
 func inShort(i spec.Instruction) string {
-	text := message.Say("print.work."+string(i.Work), nil)
-	for _, arg := range []string{"place", "section", "side", "pads", "name"} {
+	work := message.Say("print.work."+string(i.Work), nil)
+	if name, ok := i.Args["name"]; ok {
+		text := fmt.Sprint(name)
+		if !strings.Contains(strings.ToLower(text), strings.ToLower(work)) {
+			text = work + ": " + text
+		}
+		return text
+	}
+	for _, arg := range []string{"place", "section", "side", "direction", "pads"} {
 		if v, ok := i.Args[arg]; ok {
-			text += ", " + fmt.Sprint(v)
+			work += ", " + fmt.Sprint(v)
 		}
 	}
-	return text
+	return work
 }
 
 // changed are the kinds of work whose number is a change, so that its sign is shown.
@@ -296,7 +325,7 @@ func (p sheetPage) passed(f *flow) {
 		rows = append(rows, p.textRows(s, c.wrap(s, text, f.width-8), 4)...)
 	}
 	f.addBlock(block{framed: true, rows: rows, head: func(continued bool) part {
-		return part{7, func(x, y float64) {
+		return part{height: 7, draw: func(x, y float64) {
 			h := style{face: bold, size: 11}
 			c.text(h, x+3, y+3.6+h.rise()/2, again(message.Say("print.passed", nil), continued))
 		}}
