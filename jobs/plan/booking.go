@@ -1,6 +1,9 @@
 package plan
 
-import "math"
+import (
+	"cmp"
+	"math"
+)
 
 // booking is a place held for a card whose next step must begin within a window.
 type booking struct {
@@ -12,23 +15,62 @@ type booking struct {
 // after that it starts regardless, and the window counts as missed.
 const patience = 60 * 86400
 
+// sight is how far down its line a station looks for a job that it can start now.
+const sight = 24
+
+const givenUp = -1 // in play.denied
+
 // takeCarefully lets a station with loads, bookings or unbroken work take the next jobs, the first in
 // line first. One that can't start now is passed over, and the station looks again when it can.
 func (p *play) takeCarefully(s int32, t int64) {
 	be, l := &p.b.benches[s], &p.lines[s]
+	if t < p.shut[s] {
+		p.lookAgain(s, p.shut[s])
+		return
+	}
 	again := int64(math.MaxInt64)
-	for r := l.first(0); r >= 0; r = l.first(r + 1) {
+	sure := true // nothing else can open the way before again
+	p.tooEarly = p.tooEarly[:0]
+	for r, seen := l.first(0), 0; r >= 0 && seen < sight; r, seen = l.first(r+1), seen+1 {
 		if !p.anyFree(be, t) {
-			break
+			return
+		}
+		if p.hopeless(p.b.who[s][r]) {
+			continue
 		}
 		p.gather(s, r, be)
-		if later := p.takeLoad(s, be, t); later > t {
-			again = min(again, later)
-		}
+		later := p.takeLoad(s, be, t)
+		again = min(again, cmp.Or(later, again))
+		sure = sure && later > t
 	}
 	if again < math.MaxInt64 && l.n > 0 {
 		p.lookAgain(s, again)
+		if sure {
+			p.shut[s] = again
+		}
 	}
+}
+
+// early is a refusal of this round: a job that would be done by then, its window included, found no
+// place at the station that must follow.
+type early struct {
+	station int32
+	reach   int64
+}
+
+// hopeless says that a card would come out no later than one that was refused already.
+func (p *play) hopeless(i int32) bool {
+	w := &p.b.works[p.at[i]]
+	if len(p.tooEarly) == 0 || w.window == 0 {
+		return false
+	}
+	next := p.b.works[p.at[i]+1].station
+	for _, e := range p.tooEarly {
+		if e.station == next && p.time[i]+w.window <= e.reach {
+			return true
+		}
+	}
+	return false
 }
 
 func (p *play) anyFree(be *bench, t int64) bool {
@@ -115,7 +157,8 @@ func (p *play) bookLoad(s int32, be *bench, t, long, end int64) (bad int, later 
 		if w.window == 0 {
 			continue
 		}
-		if p.denied[i] != 0 && t-p.denied[i] > patience {
+		if p.denied[i] == givenUp || p.denied[i] != 0 && t-p.denied[i] > patience {
+			p.denied[i] = givenUp
 			p.mustBook(i, p.at[i]+1, end+w.rest, end+w.window)
 			continue
 		}
@@ -124,6 +167,7 @@ func (p *play) bookLoad(s int32, be *bench, t, long, end int64) (bad int, later 
 			if p.denied[i] == 0 {
 				p.denied[i] = max(1, t)
 			}
+			p.tooEarly = append(p.tooEarly, early{p.b.works[p.at[i]+1].station, long + w.window})
 			return k, max(t+1, p.beginFor(be, end+need, long))
 		}
 	}
@@ -184,6 +228,9 @@ func (p *play) mustBook(i, step int32, lo, hi int64) int64 {
 func (p *play) slot(be *bench, lo, long, usual int64) (place int32, begin, end int64) {
 	begin = math.MaxInt64
 	for k := be.first; k < be.first+be.places; k++ {
+		if max(lo, p.busy[k]) >= begin {
+			continue
+		}
 		t, e := p.fit(be, max(lo, p.busy[k]), long, usual)
 		for _, b := range p.booked[k] {
 			if e <= b.begin {

@@ -8,30 +8,32 @@ import (
 // play is one playing of the floor: the state of a discrete-event simulation. A worker keeps one and
 // plays it again and again; after the first time nothing is allocated.
 type play struct {
-	b       *board
-	normal  *quantiles
-	salt    uint64 // of this play; 0 means every step takes its median and nothing is sent back
-	events  events
-	lines   []line    // who waits, by station
-	free    [][]int32 // free places of each plain station
-	busy    []int64   // by place of a careful station: until when it is taken
-	booked  [][]booking
-	wake    []int64 // by station: when it looks again, 0 if nothing is set
-	dirty   []int32 // stations that must decide now
-	isDirty []bool
-	at      []int32 // by card: its step
-	phase   []phase
-	place   []int32
-	time    []int64 // working seconds that its step will take
-	loops   []uint8
-	denied  []int64 // by card: when it was first kept from starting by what must follow, 0 if it wasn't
-	load    []int32
-	done    []int64 // by card: when it is finished
-	left    int
-	missed  int // windows that could not be met
-	steps   int // done in this play
-	record  bool
-	visits  []visit
+	b        *board
+	normal   *quantiles
+	salt     uint64 // of this play; 0 means every step takes its median and nothing is sent back
+	events   events
+	lines    []line    // who waits, by station
+	free     [][]int32 // free places of each plain station
+	busy     []int64   // by place of a careful station: until when it is taken
+	booked   [][]booking
+	wake     []int64 // by station: when it looks again, 0 if nothing is set
+	dirty    []int32 // stations that must decide now
+	isDirty  []bool
+	at       []int32 // by card: its step
+	phase    []phase
+	place    []int32
+	time     []int64 // working seconds that its step will take
+	loops    []uint8
+	denied   []int64 // by card: when it was first kept from starting by what must follow, 0 if it wasn't, givenUp if for too long
+	load     []int32
+	shut     []int64 // by careful station: until when looking again is in vain
+	tooEarly []early
+	done     []int64 // by card: when it is finished
+	left     int
+	missed   int // windows that could not be met
+	steps    int // done in this play
+	record   bool
+	visits   []visit
 }
 
 type phase uint8
@@ -56,7 +58,7 @@ func newPlay(b *board, q *quantiles) *play {
 	n := len(b.cards)
 	p := &play{
 		b: b, normal: q,
-		lines: make([]line, len(b.benches)), free: make([][]int32, len(b.benches)), wake: make([]int64, len(b.benches)),
+		lines: make([]line, len(b.benches)), free: make([][]int32, len(b.benches)), wake: make([]int64, len(b.benches)), shut: make([]int64, len(b.benches)),
 		isDirty: make([]bool, len(b.benches)), dirty: make([]int32, 0, len(b.benches)),
 		at: make([]int32, n), phase: make([]phase, n), place: make([]int32, n), time: make([]int64, n),
 		loops: make([]uint8, n), denied: make([]int64, n), done: make([]int64, n),
@@ -98,6 +100,7 @@ func (p *play) reset(salt uint64) {
 	p.events.heap = p.events.heap[:0]
 	p.visits = p.visits[:0]
 	clear(p.wake)
+	clear(p.shut)
 	clear(p.loops)
 	clear(p.denied)
 	clear(p.busy)
@@ -227,6 +230,7 @@ func (p *play) enter(i int32) {
 	p.phase[i] = queued
 	p.time[i] = p.draw(i, p.at[i])
 	p.lines[w.station].enter(p.b.rank[w.station][i])
+	p.shut[w.station] = 0
 	p.touch(w.station)
 }
 

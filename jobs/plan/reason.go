@@ -63,12 +63,17 @@ func (f *Floor) reasons(ctx context.Context, b *board, jobs []Job, now time.Time
 			continue
 		}
 		v := next[i]
+		if p.denied[i] == givenUp {
+			fc.Reason = Reason{"plan.window.never", message.Args{"station": st.Key}}
+		}
 		fc.Next = Visit{
 			Job: j.Number, Step: j.At, Station: st.Key, Place: int(v.place),
 			Begin: b.time(v.begin).In(st.Hours.Zone()), End: b.time(v.end).In(st.Hours.Zone()),
 		}
 		ahead, _ := slices.BinarySearch(begun[s], v.begin)
-		fc.Reason = b.why(c, v, ahead, j, st, now)
+		if fc.Reason.Key == "" {
+			fc.Reason = b.why(c, v, ahead, j, st, now)
+		}
 	}
 	return out, nil
 }
