@@ -168,17 +168,20 @@ func checksFor(foot string, all []Check) []Check {
 	return some
 }
 
-// nextThing is the id of what a person does next on a pair in hand: the first instruction that is not
-// confirmed, else the first check that still wants a reading, else finishing.
+// nextThing is the id of what a person does next on a pair in hand, in the order of the page: on the
+// left, on the right, on both; there the first instruction that is not confirmed, else the first check
+// that still wants a reading. When all is done it is finishing.
 func nextThing(do []Instruction, checks []Check) string {
-	for _, one := range do {
-		if !one.Done {
-			return "do-" + one.ID
+	for _, foot := range []string{"left", "right", "both"} {
+		for _, one := range forFoot(foot, do) {
+			if !one.Done {
+				return "do-" + one.ID
+			}
 		}
-	}
-	for _, one := range checks {
-		if one.Open && (one.Verdict == None || one.Verdict == Close) {
-			return "check-" + one.ID
+		for _, one := range checksFor(foot, checks) {
+			if one.Open && (one.Verdict == None || one.Verdict == Close) {
+				return "check-" + one.ID
+			}
 		}
 	}
 	return "finish"

@@ -7,9 +7,9 @@ func queueItem(number, customer, size string) QueueItem {
 func ready() []QueueItem {
 	first, second := queueItem("1042", "I. L.", "262"), queueItem("1047", "B. A.", "255")
 	first.Next, first.May = true, true
-	first.Special = "right: last out at the inner ankle bone 4 mm"
+	first.Special = "right: last out at the inner ankle bone 4\u00a0mm"
 	first.When = "cured overnight"
-	second.May, second.Late, second.Why = true, "at risk", "promised Wed 25 Nov"
+	second.May, second.Late, second.Promise = true, "at risk", "Wed 25 Nov"
 	return []QueueItem{first, second, queueItem("1051", "E. S.", "248")}
 }
 
