@@ -92,10 +92,10 @@ func thursday() Forecast {
 	return Forecast{Date: "Thu 26 Nov", Confidence: "nine in ten", Range: "Wed 25 to Mon 30 Nov", Why: "waits behind 3 pairs at Holder mounting"}
 }
 
-func specials() []Instruction {
-	return []Instruction{
-		{ID: "last.opening.inner-ankle.right", Foot: Right, Text: "Last out at the inner ankle bone", Target: "4 mm", Remark: "old fracture, presses after an hour"},
-		{ID: "shell.height", Foot: Both, Text: "Boot height", Target: "+3 mm"},
-		{ID: "inside.padding.left", Foot: Left, Text: "Ring pad at the outer ankle bone", Target: "5 mm"},
+func specials() []Special {
+	return []Special{
+		{Foot: Right, Text: "Last out at the inner ankle bone", Target: "4 mm", Remark: "old fracture, presses after an hour"},
+		{Foot: Both, Text: "Boot height", Target: "+3 mm"},
+		{Foot: Left, Text: "Ring pad at the outer ankle bone", Target: "5 mm"},
 	}
 }

@@ -82,7 +82,7 @@ func galleryPair() []Sample {
 		{ID: "shell.height", Foot: Both, Text: "Boot height one step over the base", Target: "+3 mm"},
 	}
 	girth := Check{
-		ID: "last.girth.right", Foot: Right, Name: "Instep girth of the last", Nominal: "252.5", Limits: "251.5 to 253.5", Unit: "mm",
+		ID: "last.girth.right", Foot: Right, Name: "Instep girth of the last", Nominal: "252.5 mm", Limits: "251.5 to 253.5 mm",
 		Gauges: []Choice{{"tape-1", "tape 1", true}, {"tape-2", "tape 2", false}}, Method: "tape over the last, without pull, at the mark",
 		Inputs: []Input{{Name: "value", Label: "Reading", Unit: "mm"}}, Open: true,
 	}
@@ -116,6 +116,12 @@ func galleryPair() []Sample {
 	replaced.Replaced = "Sheet 2 replaces this one: height +6 mm instead of +3 mm. Stop and ask the desk for sheet 2."
 	forgotten := begun
 	forgotten.Forgotten = Forgotten{Since: "yesterday 15:40", By: "Ylva Näs", At: "2026-11-24T16:30"}
+	holder := done
+	holder.Checks = []Check{{
+		ID: "blade.holder.left", Foot: Left, Name: "Holder alignment", Nominal: "0.00°", Limits: "−0.50 to 0.50°", Verdict: In,
+		Readings: []Reading{{Value: "front +0.1 mm, rear −0.1 mm", Gauge: "rule 1", By: "Ylva Näs", At: "12:20"}},
+		Values:   []Value{{Name: "angle", Value: "0.08 ± 0.11°", Limits: "−0.50 to 0.50°", Verdict: In}},
+	}}
 	plain := pair
 	plain.Do, plain.Checks, plain.Figure = nil, nil, ""
 	return []Sample{
@@ -127,6 +133,7 @@ func galleryPair() []Sample {
 		{"pair, finished", finished},
 		{"pair, sheet replaced", replaced},
 		{"pair, nobody scanned off", forgotten},
+		{"pair, a value from two readings", holder},
 		{"pair, nothing special", plain},
 	}
 }
@@ -136,13 +143,13 @@ func galleryQC() []Sample {
 	gauges := []Choice{{"calliper-1", "calliper 1, 0.05 mm", true}, {"height-1", "height gauge, 0.01 mm", false}}
 	height := func(foot Foot) Check {
 		return Check{
-			ID: "shell.height." + string(foot), Foot: foot, Name: "Boot height, back", Nominal: "121.0", Limits: "120.0 to 122.0", Unit: "mm",
+			ID: "shell.height." + string(foot), Foot: foot, Name: "Boot height, back", Nominal: "121.0 mm", Limits: "120.0 to 122.0 mm",
 			Gauges: gauges, Inputs: []Input{{Name: "value", Label: "Height", Unit: "mm"}}, Open: true,
 		}
 	}
 	align := func(foot Foot) Check {
 		return Check{
-			ID: "blade.holder." + string(foot), Foot: foot, Name: "Holder alignment", Nominal: "0.00", Limits: "−0.50 to 0.50", Unit: "°",
+			ID: "blade.holder." + string(foot), Foot: foot, Name: "Holder alignment", Nominal: "0.00°", Limits: "−0.50 to 0.50°",
 			Gauges: gauges[1:], Method: "offset of the holder from the boot's line, medial positive, 150 mm apart",
 			Inputs: []Input{{Name: "front", Label: "Front offset", Unit: "mm"}, {Name: "rear", Label: "Rear offset", Unit: "mm"}}, Open: true,
 		}

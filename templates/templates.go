@@ -1,6 +1,3 @@
-// Package templates draws the pages that people see: it is handed a view, a plain value made for one
-// page, and gives back that page whole. It knows nothing of boots or jobs; the server turns jobs into
-// views, and doc.go lists the addresses and fields that the pages send back.
 package templates
 
 import (

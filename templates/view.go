@@ -235,10 +235,9 @@ type Forgotten struct {
 type Check struct {
 	ID       string
 	Foot     Foot
-	Name     string // "Boot height, back"
-	Nominal  string // "118.0"
-	Limits   string // "117.0 to 119.0"
-	Unit     string
+	Name     string   // "Boot height, back"
+	Nominal  string   // "118.0 mm"
+	Limits   string   // "117.0 to 119.0 mm"
 	Gauges   []Choice // those that can tell; the wanted one is chosen
 	Method   string   // how it is measured, where that matters
 	Inputs   []Input
@@ -425,8 +424,7 @@ type SpecLine struct {
 type Job struct {
 	Frame
 	Job       JobHead
-	State     string // in words: "at Lasting since 11:10"
-	Where     string
+	State     string // where it is, in words: "at Lasting since 11:10"
 	Forecast  Forecast
 	Strip     Strip
 	Held      string // why and since when; empty when it is not on hold
@@ -598,8 +596,14 @@ type Scan struct {
 	Act      string // "start", "finish" or empty when there is nothing to do
 	ActText  string // "Start lasting"
 	Why      string // why there is nothing to do, and what to do instead
-	Specials []Instruction
+	Specials []Special
 	Links    []Link
+}
+
+// Special is one thing in which a pair is not as usual.
+type Special struct {
+	Foot                 Foot
+	Text, Target, Remark string
 }
 
 // Page is "scan".
