@@ -52,7 +52,9 @@
 // The file itself is a bbolt store (go.etcd.io/bbolt) with four buckets. Numbers are big-endian.
 //
 //	about    "format" → version, decimal; "head" → number (8 bytes) and hash (32) of the last entry, empty
-//	         when there is none; "erased" is there when values that were erased may lie in free pages
+//	         when there is none; "private" → how many personal records there are (8 bytes) and the
+//	         exclusive or of their hashes (32), absent when there never was one; "erased" is there when
+//	         values that were erased may lie in free pages
 //	entries  number (8 bytes) → SHA-256 of the canonical bytes (32), then the canonical bytes
 //	keys     R → number of the request's first entry (8 bytes), how many it has (4)
 //	private  key → SHA-256 over key, one space, value (32), then the value: JSON without needless space

@@ -21,6 +21,7 @@ var (
 	aboutFormat   = []byte("format")
 	aboutHead     = []byte("head")
 	aboutErased   = []byte("erased")
+	aboutPrivate  = []byte("private")
 )
 
 // record is the head as the store keeps it: number, then hash.
@@ -135,10 +136,16 @@ func group(tx *bolt.Tx, key string) (entries []Entry, err error) {
 // putPrivate writes personal records, which are compact JSON, into the transaction, and notes when an
 // earlier value stays behind in the file's free pages.
 func putPrivate(tx *bolt.Tx, records map[string]json.RawMessage) error {
-	bucket := tx.Bucket(bucketPrivate)
+	if len(records) == 0 {
+		return nil
+	}
+	bucket, about := tx.Bucket(bucketPrivate), tx.Bucket(bucketAbout)
+	total := readTally(about.Get(aboutPrivate))
 	for key, value := range records {
-		if bucket.Get([]byte(key)) != nil {
-			if err := tx.Bucket(bucketAbout).Put(aboutErased, []byte("1")); err != nil {
+		if old := bucket.Get([]byte(key)); old != nil {
+			total.count--
+			total.toggle(old)
+			if err := about.Put(aboutErased, []byte("1")); err != nil {
 				return err
 			}
 		}
@@ -147,13 +154,39 @@ func putPrivate(tx *bolt.Tx, records map[string]json.RawMessage) error {
 			err = bucket.Delete([]byte(key))
 		} else {
 			sum := privateSum(key, value)
-			err = bucket.Put([]byte(key), append(sum[:], value...))
+			record := append(sum[:], value...)
+			total.count++
+			total.toggle(record)
+			err = bucket.Put([]byte(key), record)
 		}
 		if err != nil {
 			return err
 		}
 	}
-	return nil
+	return about.Put(aboutPrivate, total.record())
+}
+
+// tally is how many personal records there are, and their hashes one over the other (exclusive or), so
+// that a missing one is noticed and an erased one leaves no trace.
+type tally struct {
+	count uint64
+	sums  Hash
+}
+
+func (t *tally) toggle(record []byte) {
+	for i := range min(len(t.sums), len(record)) {
+		t.sums[i] ^= record[i]
+	}
+}
+
+func (t tally) record() []byte { return append(numberKey(t.count), t.sums[:]...) }
+
+func readTally(record []byte) (t tally) {
+	if len(record) == 8+len(t.sums) {
+		t.count = binary.BigEndian.Uint64(record)
+		copy(t.sums[:], record[8:])
+	}
+	return t
 }
 
 // decodePrivate reads a personal record as the store keeps it. It shares memory with value.

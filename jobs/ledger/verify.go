@@ -190,6 +190,7 @@ func (r *Report) checkKeys(ctx context.Context, tx *bolt.Tx) error {
 }
 
 func (r *Report) checkPrivate(ctx context.Context, tx *bolt.Tx) error {
+	var found tally
 	c := tx.Bucket(bucketPrivate).Cursor()
 	for k, v := c.First(); k != nil; k, v = c.Next() {
 		if ctx.Err() != nil {
@@ -197,8 +198,13 @@ func (r *Report) checkPrivate(ctx context.Context, tx *bolt.Tx) error {
 		}
 		r.Private++
 		r.where = "at the personal record " + string(k)
+		found.count++
+		found.toggle(v)
 		_, err := decodePrivate(string(k), v)
 		r.add(err)
+	}
+	if kept := readTally(tx.Bucket(bucketAbout).Get(aboutPrivate)); kept != found {
+		return refuse("ledger.private-lost", message.Args{"found": found.count, "want": kept.count})
 	}
 	return nil
 }

@@ -2,6 +2,7 @@ package ledger_test
 
 import (
 	"bytes"
+	"encoding/binary"
 	"encoding/json"
 	"fmt"
 	"math/rand/v2"
@@ -119,6 +120,60 @@ func TestVerifyFindsAChangedByte(t *testing.T) {
 			faults := append(message.Faults(err), r.Problems...)
 			if !slices.ContainsFunc(faults, func(f *message.Fault) bool { return slices.Contains(row.want, f.Key) }) {
 				t.Errorf("got %v %v, want %v", err, r.Problems, row.want)
+			}
+		})
+	}
+}
+
+// A record that is whole and wrong, or gone, in a file whose pages are sound.
+func TestVerifyFindsATamperedRecord(t *testing.T) {
+	original, entries, _ := specimen(t)
+	number := func(n uint64) []byte { return binary.BigEndian.AppendUint64(nil, n) }
+	forged := func(change func(*ledger.Entry)) []byte {
+		e := entries[76]
+		change(&e)
+		return ledger.Record(e)
+	}
+	for _, row := range []struct {
+		name, bucket string
+		key, value   []byte
+		want         string
+		opens        bool
+	}{
+		{"an entry is forged with a hash that fits", "entries", number(77), forged(func(e *ledger.Entry) { e.By = "p2" }), "ledger.chain", false},
+		{"an entry of an earlier instant", "entries", number(77), forged(func(e *ledger.Entry) { e.At = e.At.Add(-time.Hour) }), "ledger.order", false},
+		{"an entry lies at another number", "entries", number(77), forged(func(e *ledger.Entry) { e.Number = 78 }), "ledger.place", false},
+		{"an entry is gone", "entries", number(77), nil, "ledger.gap", false},
+		{"the first entry is gone", "entries", number(1), nil, "ledger.gap", false},
+		{"the last entry is gone", "entries", number(280), nil, "ledger.tail", false},
+		{"an entry without a hash", "entries", number(77), []byte("x"), "ledger.entry", false},
+		{"an entry that is not one, with a hash that fits", "entries", number(77), ledger.Record(ledger.Entry{}), "ledger.entry", false},
+		{"an entry under a short number", "entries", []byte("x"), []byte("x"), "ledger.entry", false},
+		{"the head is gone", "about", []byte("head"), nil, "ledger.tail", false},
+		{"a request is gone", "keys", []byte("request-077"), nil, "ledger.index", true},
+		{"a request too many", "keys", []byte("request-x"), append(number(5), 0, 0, 0, 1), "ledger.index", true},
+		{"a request that leads elsewhere", "keys", []byte("request-077"), append(number(5), 0, 0, 0, 2), "ledger.index", true},
+		{"a request that leads nowhere", "keys", []byte("request-077"), append(number(281), 0, 0, 0, 1), "ledger.index", true},
+		{"a request that is cut off", "keys", []byte("request-077"), number(5), "ledger.index", true},
+		{"a personal record is gone", "private", []byte("customer/030"), nil, "ledger.private-lost", true},
+		{"a personal record under another key", "private", []byte("customer/x"), []byte(strings.Repeat("x", 40)), "ledger.private", true},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			path := damage(t, read(t, original))
+			ledger.Tamper(t, path, row.bucket, row.key, row.value)
+			r, err := ledger.Verify(ctx, path)
+			if err != nil || !about(r.Err(), row.want) {
+				t.Errorf("got %v, %v, want %s", err, r.Problems, row.want)
+			}
+			l, err := ledger.Open(ctx, path, ledger.Options{Clock: time.Now})
+			if err == nil {
+				l.Close()
+			}
+			if (err == nil) != row.opens {
+				t.Errorf("Open says %v", err)
+			}
+			if !row.opens {
+				wantFault(t, err, "ledger.damaged", row.want)
 			}
 		})
 	}

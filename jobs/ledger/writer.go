@@ -188,8 +188,9 @@ func (l *Ledger) transact(batch []*request) (err error) {
 // answer gives r its entries or its error. The error it returns is the store's.
 func (l *Ledger) answer(tx *bolt.Tx, next *head, at time.Time, r *request) error {
 	earlier, err := group(tx, r.key)
-	if err != nil {
-		return damaged(l.path, err)
+	if err != nil { // the index is damaged: only who sends this key again is concerned
+		r.err = damaged(l.path, err)
+		return nil
 	}
 	if len(earlier) > 0 {
 		if earlier[0].By != r.by {
