@@ -228,6 +228,23 @@ func (w *Workshop) Customer(j *Job) spec.Customer {
 	return w.customers[j.Customer]
 }
 
+// AgreedBy is who agreed to a concession; empty for other decisions, and once it was erased.
+func (w *Workshop) AgreedBy(d Decision) string {
+	if d.AgreedBy == "" {
+		return ""
+	}
+	raw, err := w.ledger.Private(d.AgreedBy)
+	if err != nil {
+		w.options.Log.Error("private record", "key", d.AgreedBy, "error", err)
+		return ""
+	}
+	var who string
+	if raw != nil && json.Unmarshal(raw, &who) != nil {
+		return ""
+	}
+	return who
+}
+
 // Badge finds who holds a badge.
 func (w *Workshop) Badge(c code.Code) (shop.Person, error) {
 	for _, p := range w.shop.People {
