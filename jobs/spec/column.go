@@ -190,6 +190,9 @@ var Columns = sync.OnceValue(func() []Column {
 			})
 		}
 		eachFoot(what+"_FOOT", "spec.finish."+what, func(column string, foot Foot, r *row, text string) *message.Fault {
+			if r.cells[what+"_place"] == "" {
+				return fault("", "spec.csv.place", message.Args{"what": what})
+			}
 			v := map[string]any{"foot": string(foot), "text": text}
 			for _, field := range []string{"place", "colour"} {
 				if c := r.cells[what+"_"+field]; c != "" {

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"lastroom/jobs/message"
@@ -141,16 +142,27 @@ func rowOf(columns []Column, cells []string, bare unit.System) (Order, []*messag
 	}
 	o, wrong := decode(r.tree, &reader{bare: bare, typed: true})
 	for _, f := range wrong {
-		f.Where = columnOf(columns, r, f.Where)
+		f.Where = columnOf(r, f.Where)
 		faults = append(faults, f)
 	}
 	return o, faults
 }
 
-// columnOf names the column of a path: the one it came from, or the one that would have filled it.
-func columnOf(columns []Column, r *row, path string) string {
+// columnOf names the column of a path: the one it came from, those that filled what is in it, or the one
+// that would have filled it.
+func columnOf(r *row, path string) string {
 	if c := r.column(path); c != "" {
 		return c
+	}
+	var inside []string
+	for field, column := range r.where {
+		if strings.HasPrefix(field, path+".") {
+			inside = append(inside, column)
+		}
+	}
+	if len(inside) > 0 {
+		slices.Sort(inside)
+		return strings.Join(slices.Compact(inside), ", ")
 	}
 	for _, c := range Columns() {
 		if c.Path == path || strings.HasPrefix(c.Path, path+".") {

@@ -87,12 +87,13 @@ func decode(tree any, r *reader) (Order, []*message.Fault) {
 		if !errors.As(err, &wrong) {
 			return o, []*message.Fault{fault("", "spec.json.syntax", message.Args{"found": err.Error()})}
 		}
-		refused := map[string]bool{}
-		for _, f := range r.faults {
-			refused[f.Where] = true
-		}
+		refused := slices.Clone(r.faults)
 		for _, f := range faultsOf(wrong, top) {
-			if !refused[f.Where] {
+			// What was refused already is neither missing, nor does its foot lack.
+			said := slices.ContainsFunc(refused, func(old *message.Fault) bool {
+				return old.Where == f.Where || f.Key == "spec.field.neither" && strings.HasPrefix(old.Where, f.Where+".")
+			})
+			if !said {
 				r.faults = append(r.faults, f)
 			}
 		}
@@ -247,7 +248,10 @@ func decimal(r *big.Rat) string {
 }
 
 // quote shows what was found, cut where it is long.
-func quote(v any) string { return strconv.Quote(shorten(fmt.Sprint(v))) }
+func quote(v any) string {
+	q := strconv.Quote(shorten(fmt.Sprint(v)))
+	return "“" + q[1:len(q)-1] + "”"
+}
 
 // shorten cuts what came from outside to a length that a line can hold.
 func shorten(s string) string {
