@@ -1,14 +1,16 @@
 package print
 
 import (
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"slices"
 	"sync"
 	"testing"
-	"time"
 
 	"lastroom/jobs"
+	"lastroom/jobs/check"
+	"lastroom/jobs/code"
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
@@ -53,18 +55,9 @@ func ticketOf(t testing.TB, job, number int, s spec.Spec) Ticket {
 	if err != nil {
 		t.Fatal(err)
 	}
-	figure, err := spec.Draw(s, &shop.Catalogue)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return Ticket{
-		Ticket: jobs.Ticket{
-			Sheet: sheet, Code: code, URL: "http://BOOTS.LAN:8080/S/" + string(code), Workshop: shop.Name,
-			Zone: time.UTC, Printed: noon,
-		},
-		Pattern: shop.Catalogue.Patterns[s.Pattern].Name,
-		Figure:  figure,
-	}
+	return NewTicket(jobs.Ticket{
+		Sheet: sheet, Code: code, URL: shop.Public + "/S/" + string(code), Workshop: shop.Name, Zone: shop.Zone, Printed: noon,
+	}, &shop.Catalogue)
 }
 
 // sampleTicket is sheet 2 of the order with something special at every bench.
@@ -88,4 +81,118 @@ func sampleTicket(t testing.TB) Ticket {
 	}}
 	ticket.People = map[string]string{"lead": "Sanna Rauk"}
 	return ticket
+}
+
+var sampleOrigin = Origin{Workshop: "Kvartsisen Bootmakers", Printed: noon}
+
+// sampleLabels are the two labels of a pair.
+func sampleLabels(t testing.TB) []Label {
+	t.Helper()
+	ticket := sampleTicket(t)
+	var labels []Label
+	for _, foot := range spec.Feet {
+		c, err := code.ForBoot(ticket.Sheet.Job, foot)
+		if err != nil {
+			t.Fatal(err)
+		}
+		labels = append(labels, Label{
+			Job: ticket.Sheet.Job, Foot: foot, Code: c, URL: workshop(t).Public + "/S/" + string(c),
+			Pattern: ticket.Pattern, Size: ticket.Sheet.Spec.Size,
+		})
+	}
+	return labels
+}
+
+func sampleStations(t testing.TB) []Card {
+	t.Helper()
+	var cards []Card
+	for _, s := range workshop(t).Stations {
+		cards = append(cards, Card{Name: s.Name, Code: s.Card, URL: workshop(t).Public + "/S/" + string(s.Card)})
+	}
+	return cards
+}
+
+func sampleBadges(t testing.TB) []Card {
+	t.Helper()
+	var cards []Card
+	random := rand.NewChaCha8([32]byte{1})
+	for _, p := range workshop(t).People {
+		c, err := code.Random(code.Badge, random)
+		if err != nil {
+			t.Fatal(err)
+		}
+		cards = append(cards, Card{Name: p.Name, Note: p.Role.Name(), Code: c, URL: workshop(t).Public + "/S/" + string(c)})
+	}
+	return cards
+}
+
+func sampleSlips(t testing.TB) []CustomerSlip {
+	t.Helper()
+	ticket := sampleTicket(t)
+	one := CustomerSlip{
+		Job: ticket.Sheet.Job, Customer: ticket.Customer, Pattern: ticket.Pattern, Size: ticket.Sheet.Spec.Size,
+		Received: "2026-11-20", Promise: ticket.Promise, Address: workshop(t).Address, Contact: "+46 00 000 0001",
+	}
+	two := one
+	two.Job, two.Promise, two.Customer = 123456, nil, ""
+	return []CustomerSlip{one, two}
+}
+
+// sampleJob is a pair that was sent back once, conceded once and released.
+func sampleJob(t testing.TB) *jobs.Job {
+	t.Helper()
+	ticket := sampleTicket(t)
+	step := jobs.Step{Operation: "qc", Foot: spec.Both, Round: 1}
+	for i, c := range ticket.Sheet.Checks {
+		if i%7 == 6 {
+			continue
+		}
+		limits := check.Between(c.Lower, c.Upper)
+		value := c.Nominal + []float64{0.1, 0.9, 1.2}[i%3]*(c.Upper-c.Nominal)
+		result, err := check.Decide(check.Estimate{Value: value, U: (c.Upper - c.Lower) / 20}, limits, check.Rule{Acceptance: check.Guarded, K: 2})
+		if err != nil {
+			t.Fatal(err)
+		}
+		step.Readings = append(step.Readings, jobs.Reading{
+			Signature: jobs.Signature{By: "inspector", At: noon},
+			ReadingTaken: jobs.ReadingTaken{
+				Gauge: check.Gauge{Name: "Height gauge 1"}, Outcomes: []jobs.Outcome{{Check: c.ID, Result: result}},
+			},
+		})
+	}
+	decision := func(d jobs.Disposition, found string) jobs.Decision {
+		return jobs.Decision{
+			Signature: jobs.Signature{By: "lead", At: noon},
+			Nonconformity: jobs.Nonconformity{
+				Foot: spec.Right, Checks: []string{"height.back.right", "alignment.shift.right"}, Found: found, Disposition: d, To: "lasting", AgreedBy: "a1",
+			},
+		}
+	}
+	return &jobs.Job{
+		Number: ticket.Sheet.Job, Sheet: ticket.Sheet, Steps: []jobs.Step{step},
+		Decisions: []jobs.Decision{
+			decision(jobs.Rework, "the right boot is 3.1 mm too high at the back"),
+			decision(jobs.Concession, "holder shifted 1.2 mm outwards; the customer skates on it as it is"),
+		},
+		Released: &jobs.Signature{By: "inspector", At: noon},
+	}
+}
+
+var samplePeople = map[string]string{"lead": "Sanna Rauk", "inspector": "Ida Öst"}
+
+func sampleRework(t testing.TB) ReworkSlip {
+	t.Helper()
+	ticket, job := sampleTicket(t), sampleJob(t)
+	return ReworkSlip{Job: job, Decision: job.Decisions[0], Code: ticket.Code, URL: ticket.URL, People: samplePeople}
+}
+
+func sampleCertificate(t testing.TB) Certificate {
+	t.Helper()
+	ticket := sampleTicket(t)
+	return Certificate{
+		Job: sampleJob(t), Customer: "Birger Lund", Pattern: ticket.Pattern, Address: workshop(t).Address, People: samplePeople,
+		Agreed: map[string]string{"a1": "Birger Lund, by telephone"}, URL: ticket.URL,
+		Lots: []Lot{{"contact cement", "K-88-201"}, {"shell board", "2026-17"}},
+		Seal: "3b1f0c7a9d52e8416f0b5c3d2e1f4a6b8c9d0e1f2a3b4c5d6e7f8091a2b3c4d5",
+	}
 }

@@ -140,7 +140,7 @@ func (p sheetPage) instruction(i spec.Instruction, number int) []part {
 	amount, value := "", style{face: bold, size: 16}
 	if i.Special {
 		s, box = style{face: bold, size: 12.5}, 6.4
-		amount = c.clean(amountText(i))
+		amount = c.clean(p.amountText(i))
 	}
 	left := wordsAt
 	if number > 0 {

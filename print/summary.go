@@ -7,6 +7,7 @@ import (
 
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/unit"
 )
 
 // changes says what this sheet changes against the one that it replaces.
@@ -162,7 +163,7 @@ func special(i spec.Instruction) bool { return i.Special && i.Work != spec.LastG
 func (p sheetPage) specialLine(i spec.Instruction, number int, width float64) part {
 	c := p.c
 	value := style{face: bold, size: 15}
-	amount := c.clean(amountText(i))
+	amount := c.clean(p.amountText(i))
 	room := width - 9.5
 	if amount != "" {
 		room -= value.width(amount) + 3
@@ -202,7 +203,7 @@ func (p sheetPage) usual(f *flow) {
 		}
 		name, value := c.clean(inShort(i)), ""
 		if _, named := i.Args["name"]; !named {
-			value = c.clean(amountText(i))
+			value = c.clean(p.amountText(i))
 		}
 		if _, seen := values[name]; !seen {
 			names = append(names, name)
@@ -272,11 +273,14 @@ func inShort(i spec.Instruction) string {
 var changed = []spec.Work{spec.LastOpening, spec.LastVolume, spec.ShellFacing}
 
 // amountText is the number that an instruction must reach, with its unit; empty where it has none.
-func amountText(i spec.Instruction) string {
+func (p sheetPage) amountText(i spec.Instruction) string {
 	if i.Target == nil {
 		return ""
 	}
 	text := valueText(i.Target.Value, i.Target.Unit)
+	if p.t.Units == unit.Inch && i.Target.Unit == "mm" {
+		text = p.t.Units.Format(unit.Length(i.Target.Value))
+	}
 	if i.Target.Value > 0 && slices.Contains(changed, i.Work) {
 		text = "+" + text
 	}

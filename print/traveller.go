@@ -9,6 +9,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/unit"
 )
 
 // Ticket is one sheet to print: what travels with the pair, and what only the workshop's catalogue knows
@@ -16,7 +17,21 @@ import (
 type Ticket struct {
 	jobs.Ticket
 	Pattern string      // the pattern's name
+	Units   unit.System // in which large numbers are written; gauges are read in their own units
 	Figure  spec.Figure // soles and sides with their marks; without views none is drawn
+}
+
+// NewTicket completes a ticket from the workshop's catalogue. A pattern that the catalogue no longer has
+// is shown by its key and without a drawing: everything that must be done is on the sealed sheet.
+func NewTicket(t jobs.Ticket, c *spec.Catalogue) Ticket {
+	made := Ticket{Ticket: t, Pattern: t.Sheet.Spec.Pattern, Units: c.Units}
+	if pattern, ok := c.Patterns[t.Sheet.Spec.Pattern]; ok {
+		made.Pattern = pattern.Name
+	}
+	if figure, err := spec.Draw(t.Sheet.Spec, c); err == nil {
+		made.Figure = figure
+	}
+	return made
 }
 
 // Options are how a paper is printed.
@@ -100,7 +115,7 @@ const (
 func drawTraveller(c *canvas, t Ticket) error {
 	square, err := newSymbol(t.URL)
 	if err != nil {
-		return &message.Fault{Kind: message.Invalid, Key: "print.address", Args: message.Args{"found": t.URL}, Where: "workshop.public_address"}
+		return addressFault(t.URL)
 	}
 	p := sheetPage{c, t, square}
 	f := &flow{c: c, width: c.area.w, space: func(page int) (top, bottom float64) {
