@@ -119,9 +119,27 @@ func (w *Workshop) Change(ctx context.Context, r Request, number int, changed sp
 	})
 }
 
+// FieldOf is what a difference is about, in words, and the foot that it is on.
+func FieldOf(d spec.Difference) (field string, foot spec.Foot) {
+	var parts []string
+	for _, part := range strings.Split(d.Path, ".") {
+		switch part {
+		case string(spec.Left), string(spec.Right), string(spec.Both):
+			foot = spec.Foot(part)
+		default:
+			parts = append(parts, strings.ReplaceAll(part, "_", " "))
+		}
+	}
+	return strings.Join(parts, " "), foot
+}
+
 // SayDifference is one field that a change touched, in words: "height +6 instead of +3".
 func SayDifference(d spec.Difference) string {
-	args := message.Args{"field": d.Path, "from": d.From, "to": d.To}
+	field, foot := FieldOf(d)
+	if foot != "" {
+		field += ", " + footName(foot) + ","
+	}
+	args := message.Args{"field": field, "from": d.From, "to": d.To}
 	switch {
 	case d.From == "":
 		return message.Say("change.new", args)

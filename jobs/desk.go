@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"maps"
+	"path"
 	"slices"
 	"strings"
 	"time"
@@ -41,6 +42,15 @@ func (r Review) CannotBuild() bool { return cannotBuild(r.Findings) }
 
 func cannotBuild(findings []spec.Finding) bool {
 	return slices.ContainsFunc(findings, func(f spec.Finding) bool { return f.Severity == spec.CannotBuild })
+}
+
+// ParseOrders reads an order file: CSV where the name ends so, JSON otherwise. Bare lengths are in the
+// shop's units.
+func (w *Workshop) ParseOrders(name string, r io.Reader) ([]spec.Order, error) {
+	if strings.EqualFold(path.Ext(name), ".csv") {
+		return spec.ParseCSV(r, w.shop.Units)
+	}
+	return spec.ParseJSON(r, w.shop.Units)
 }
 
 // Review looks at orders and quotes a day for each, one behind the other, and changes nothing.

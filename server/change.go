@@ -1,0 +1,180 @@
+package server
+
+import (
+	"errors"
+	"net/http"
+	"slices"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+
+	"lastroom/jobs"
+	"lastroom/jobs/message"
+	"lastroom/jobs/shop"
+	"lastroom/jobs/spec"
+	"lastroom/templates"
+)
+
+// draft is a changed spec between what it would mean and its confirmation.
+type draft struct {
+	job    int
+	spec   spec.Spec
+	reason string
+}
+
+func (s *Server) changeRoutes(e *echo.Echo) {
+	g := e.Group("/job/:job/change", signedIn, may(shop.TakeOrders))
+	g.GET("", s.changePage)
+	g.POST("", s.proposeChange)
+	g.POST("/confirm", s.confirmChange)
+}
+
+func (s *Server) changePage(c echo.Context) error {
+	j, err := s.jobOf(c)
+	if err != nil {
+		return err
+	}
+	return s.show(c, http.StatusOK, s.changeView(c, j))
+}
+
+func (s *Server) changeView(c echo.Context, j *jobs.Job) templates.Change {
+	v := templates.Change{Frame: s.frame(c, "/live"), Job: s.head(c, j), NextSheet: j.Sheet.Number + 1}
+	catalogue := &s.shop.Shop().Catalogue
+	for _, f := range spec.Fields(j.Sheet.Spec, catalogue) {
+		bench, _, _ := strings.Cut(string(f.Work), ".")
+		name := message.Say("bench."+bench, nil)
+		if len(v.Groups) == 0 || v.Groups[len(v.Groups)-1].Bench != name {
+			v.Groups = append(v.Groups, templates.FieldGroup{Bench: name})
+		}
+		g := &v.Groups[len(v.Groups)-1]
+		field := templates.SpecField{Name: f.Name, Label: f.Label(), Foot: foot(f.Foot), Value: f.Get(j.Sheet.Spec)}
+		field.Was = field.Value
+		if len(f.Choices) > 0 {
+			field.Choices = append(field.Choices, templates.Choice{Text: message.Say("change.as-pattern", nil), Chosen: field.Value == ""})
+			for _, key := range f.Choices {
+				field.Choices = append(field.Choices, templates.Choice{Value: key, Text: choiceName(catalogue, f.Work, key), Chosen: key == field.Value})
+			}
+		}
+		g.Fields = append(g.Fields, field)
+	}
+	return v
+}
+
+// choiceName is what a key of the catalogue is called.
+func choiceName(c *spec.Catalogue, w spec.Work, key string) string {
+	names := map[spec.Work]string{
+		spec.ShellToeBox: c.ToeBoxes[key].Name, spec.InsideFoam: c.Foams[key].Name, spec.InsideLiner: c.Liners[key].Name,
+		spec.InsideTongue: c.Tongues[key].Name, spec.InsidePadding: c.Paddings[key].Name, spec.BladeHolder: c.Holders[key].Name,
+		spec.BladeRunner: c.Runners[key].Name, spec.FinishLacing: c.Laces[key].Name,
+	}
+	if names[w] == "" {
+		return key
+	}
+	return names[w]
+}
+
+// proposeChange shows what a change would mean: the differences, the operations it touches, the new
+// date. It changes nothing.
+func (s *Server) proposeChange(c echo.Context) error {
+	j, err := s.jobOf(c)
+	if err != nil {
+		return err
+	}
+	sheet, err := s.sheetOf(c, j)
+	if err == nil {
+		err = j.SheetInForce(sheet)
+	}
+	changed := j.Sheet.Spec
+	names := []string{"reason"}
+	faults := []error{err}
+	for _, f := range spec.Fields(j.Sheet.Spec, &s.shop.Shop().Catalogue) {
+		names = append(names, f.Name)
+		if _, sent := c.Request().Form[f.Name]; sent {
+			faults = append(faults, f.Set(&changed, c.FormValue(f.Name)))
+		}
+	}
+	var p jobs.Proposal
+	if err = errors.Join(faults...); err == nil {
+		p, err = s.shop.Propose(c.Request().Context(), j.Number, changed)
+	}
+	if err != nil {
+		if len(message.Faults(err)) == 0 {
+			return err
+		}
+		v := s.changeView(c, j)
+		if err := refuse(c, &v.Frame, "change", names, err); err != nil {
+			return err
+		}
+		return s.show(c, statusOf(err), v)
+	}
+	return s.showProposal(c, http.StatusOK, j, draft{j.Number, changed, strings.TrimSpace(c.FormValue("reason"))}, p, nil)
+}
+
+func (s *Server) showProposal(c echo.Context, status int, j *jobs.Job, d draft, p jobs.Proposal, refused error) error {
+	name, err := s.drafts.put(d, person(c).Key, s.shop.Now())
+	if err != nil {
+		return err
+	}
+	v := templates.Change{
+		Frame: s.frame(c, ""), Job: s.head(c, j), NextSheet: j.Sheet.Number + 1, Draft: name, Reason: d.reason,
+		Before: s.forecastOf(p.Before), After: s.forecastOf(p.After),
+		Findings: s.findings(p.Findings, func(n int) string { return findingID(0, n) }),
+	}
+	fields := []string{"reason"}
+	for n, f := range p.Findings {
+		v.Blocked = v.Blocked || f.Severity == spec.CannotBuild
+		id := findingID(0, n)
+		fields = append(fields, "accept."+id, "who."+id, "reason."+id)
+	}
+	for _, one := range p.Differences {
+		field, side := jobs.FieldOf(one)
+		v.Differences = append(v.Differences, templates.Difference{Field: field, Foot: foot(side), Before: one.From, After: one.To})
+	}
+	for _, t := range p.Touched {
+		op, _, _ := j.Sheet.Operation(t.Operation)
+		redo := slices.Contains(p.Redo, t.Operation)
+		key := "touched.ahead"
+		if redo {
+			key = "touched.redo"
+		}
+		v.Touched = append(v.Touched, templates.TouchedOperation{Name: op.Name, State: message.Say(key, nil), Redo: redo})
+	}
+	if refused != nil {
+		if err := refuse(c, &v.Frame, "confirm", fields, refused); err != nil {
+			return err
+		}
+	}
+	return s.show(c, status, v)
+}
+
+// confirmChange puts the next sheet in force.
+func (s *Server) confirmChange(c echo.Context) error {
+	j, err := s.jobOf(c)
+	if err != nil {
+		return err
+	}
+	d, ok := s.drafts.get(c.FormValue("draft"), person(c).Key, s.shop.Now())
+	if !ok || d.job != j.Number {
+		return &message.Fault{Kind: message.Refused, Key: "change.gone-draft", Args: message.Args{"job": number(j.Number)}}
+	}
+	if sheet, err := s.sheetOf(c, j); err != nil || j.SheetInForce(sheet) != nil {
+		return errors.Join(err, j.SheetInForce(sheet))
+	}
+	p, err := s.shop.Propose(c.Request().Context(), j.Number, d.spec)
+	if err != nil {
+		return err
+	}
+	d.reason = strings.TrimSpace(c.FormValue("reason"))
+	answers, refused := s.answers(c, []jobs.Review{{Findings: p.Findings}})
+	if refused == nil {
+		_, refused = s.shop.Change(c.Request().Context(), request(c), j.Number, d.spec, d.reason, answers.For(0))
+		if refused == nil {
+			s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did.change", message.Args{"job": number(j.Number), "sheet": j.Sheet.Number + 1})}, "done")
+			return c.Redirect(http.StatusSeeOther, "/job/"+number(j.Number))
+		}
+		if len(message.Faults(refused)) == 0 {
+			return refused
+		}
+	}
+	return s.showProposal(c, statusOf(refused), j, d, p, refused)
+}

@@ -1,0 +1,353 @@
+package server
+
+import (
+	"net/http"
+	"slices"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+
+	"lastroom/jobs"
+	"lastroom/jobs/check"
+	"lastroom/jobs/message"
+	"lastroom/jobs/shop"
+	"lastroom/jobs/spec"
+	"lastroom/templates"
+)
+
+func (s *Server) checkRoutes(e *echo.Echo) {
+	g := e.Group("/station/:station/job/:job", signedIn)
+	g.POST("/reading", s.reading, may(shop.WorkSteps))
+	g.POST("/release", s.release, may(shop.ReleasePairs))
+	g.POST("/rework", s.decide(jobs.Rework), may(shop.DecideFaults))
+	g.POST("/concession", s.decide(jobs.Concession), may(shop.DecideFaults))
+	g.POST("/scrap", s.decide(jobs.Scrap), may(shop.DecideFaults))
+}
+
+// checks are what a step measures: those that share their readings are one with several values.
+func (s *Server) checks(j *jobs.Job, step jobs.Step) []templates.Check {
+	var shown []templates.Check
+	index := map[string]int{}
+	for _, c := range j.Checks(step) {
+		group := jobs.GroupOf(c)
+		if i, ok := index[group]; ok {
+			shown[i].Values = append(shown[i].Values, value(c, step))
+			shown[i].Verdict = worse(shown[i].Verdict, verdict(c, step))
+			continue
+		}
+		index[group] = len(shown)
+		shown = append(shown, s.check(j, step, c))
+	}
+	for i := range shown {
+		if len(shown[i].Values) == 1 && shown[i].Nominal != "" {
+			shown[i].Values = nil // the one value is told beside its limits
+		}
+		if shown[i].Verdict == templates.Close {
+			shown[i].Ask = message.Say("check.ask", nil)
+		}
+	}
+	return shown
+}
+
+// check is one check, or the first of those that share their readings.
+func (s *Server) check(j *jobs.Job, step jobs.Step, c spec.Check) templates.Check {
+	group := jobs.GroupOf(c)
+	v := templates.Check{
+		ID: group, Foot: foot(c.Foot), Name: c.Text(), Verdict: verdict(c, step),
+		Limits: limits(c), Nominal: figures(c.Nominal) + " " + c.Unit,
+		Open:   step.Started != nil && step.Finished == nil && c.Rule != spec.Match,
+		Values: []templates.Value{value(c, step)},
+	}
+	if result, _, ok := step.Latest(c.ID); ok {
+		v.Said = said(c, result)
+	}
+	if c.Group != "" {
+		v.Name, v.Nominal, v.Said = message.Say("check.group."+string(c.Quantity), nil), "", ""
+		if c.Rule == spec.Turn {
+			v.Method = message.Say("check.turn.allows", message.Args{
+				"mm": figures(check.AllowedOffset(c.Upper, c.Span)), "span": figures(c.Span), "angle": figures(c.Upper),
+			})
+		}
+	}
+	if slices.Contains(step.Conceded, c.ID) {
+		v.Said = message.Say("check.conceded", nil)
+	}
+	unit := c.Unit
+	for i, g := range s.shop.Shop().GaugesOf(c.Gauge) {
+		state, _ := g.On(s.shop.Now().In(s.zone()), s.shop.Shop().GraceDays)
+		if state == check.Expired {
+			continue
+		}
+		unit = g.Unit
+		text := message.Say("check.gauge", message.Args{"name": g.Name, "step": g.Resolution, "unit": g.Unit})
+		if state == check.Overdue {
+			text += ", " + message.Say("check.gauge.late", nil)
+		}
+		v.Gauges = append(v.Gauges, templates.Choice{Value: g.Key, Text: text, Chosen: i == 0})
+	}
+	for _, name := range c.Readings {
+		v.Inputs = append(v.Inputs, templates.Input{Name: name, Label: message.Say("reading.name."+name, nil), Unit: unit})
+	}
+	v.Readings = s.readings(step, group, c.Readings, unit)
+	return v
+}
+
+// readings are all that were taken of a group in a step; all but the last are replaced.
+func (s *Server) readings(step jobs.Step, group string, names []string, unit string) []templates.Reading {
+	var shown []templates.Reading
+	for _, r := range step.Readings {
+		if r.Group != group {
+			continue
+		}
+		parts := make([]string, len(r.Values))
+		for i, v := range r.Values {
+			parts[i] = figures(v) + " " + unit
+			if len(names) > 1 && i < len(names) {
+				parts[i] = message.Say("reading.name."+names[i], nil) + " " + parts[i]
+			}
+		}
+		for i := range shown {
+			shown[i].Void = true
+		}
+		shown = append(shown, templates.Reading{Value: strings.Join(parts, ", "), Gauge: r.Gauge.Name, By: s.name(r.By), At: s.at(r.At)})
+	}
+	return shown
+}
+
+func limits(c spec.Check) string {
+	return message.Say("check.limits", message.Args{"lower": figures(c.Lower), "upper": figures(c.Upper), "unit": c.Unit})
+}
+
+func verdict(c spec.Check, step jobs.Step) templates.Verdict {
+	if result, _, ok := step.Latest(c.ID); ok {
+		return templates.Verdict(result.Verdict)
+	}
+	return templates.None
+}
+
+// worse is the verdict of two that weighs more: out, then close, then not read, then in.
+func worse(a, b templates.Verdict) templates.Verdict {
+	weight := map[templates.Verdict]int{templates.In: 0, templates.None: 1, templates.Close: 2, templates.Out: 3}
+	if weight[b] > weight[a] {
+		return b
+	}
+	return a
+}
+
+func value(c spec.Check, step jobs.Step) templates.Value {
+	v := templates.Value{
+		Name: message.Say("check.value."+string(c.Rule), nil), Value: "–", Verdict: verdict(c, step),
+		Limits: limits(c),
+	}
+	if result, _, ok := step.Latest(c.ID); ok {
+		v.Value = plusMinus(result, c.Unit)
+	}
+	return v
+}
+
+// said is what a verdict means in figures: how far from nominal, how far over a limit.
+func said(c spec.Check, r check.Result) string {
+	args := message.Args{"value": plusMinus(r, c.Unit), "unit": c.Unit, "chance": percent(r.Conformance)}
+	switch {
+	case r.Verdict == check.Out && r.Value > c.Upper:
+		args["by"] = figures(r.Value - c.Upper)
+		return message.Say("check.said.over", args)
+	case r.Verdict == check.Out && r.Value < c.Lower:
+		args["by"] = figures(c.Lower - r.Value)
+		return message.Say("check.said.under", args)
+	case r.Verdict == check.In:
+		return message.Say("check.said.in", args)
+	}
+	return message.Say("check.said.close", args)
+}
+
+// reading takes one set of readings.
+func (s *Server) reading(c echo.Context) error {
+	st, err := s.place(c)
+	if err != nil {
+		return err
+	}
+	j, err := s.jobOf(c)
+	if err != nil {
+		return err
+	}
+	sheet, err := s.sheetOf(c, j)
+	if err != nil {
+		return err
+	}
+	group := c.FormValue("check")
+	var names []string
+	for _, one := range j.Sheet.Checks {
+		if jobs.GroupOf(one) == group && one.Rule != spec.Match {
+			names = one.Readings
+			break
+		}
+	}
+	typed := make([]string, len(names))
+	for i, name := range names {
+		typed[i] = c.FormValue(name)
+	}
+	next, err := s.shop.Read(c.Request().Context(), request(c), j.Number, sheet, st.Key, group, c.FormValue("gauge"), typed)
+	if err != nil {
+		if len(message.Faults(err)) == 0 {
+			return err
+		}
+		if j.MayWork(st.Key, s.zone()) != nil {
+			return s.refusal(c, st, j, number(j.Number), err)
+		}
+		return s.showPair(c, statusOf(err), st, j, "reading-"+group, append(slices.Clone(names), "gauge"), err)
+	}
+	worst := templates.In
+	if step, ok := next.Current(); ok {
+		for _, one := range next.Checks(step) {
+			if jobs.GroupOf(one) == group {
+				worst = worse(worst, verdict(one, step))
+			}
+		}
+	}
+	sound := map[templates.Verdict]string{templates.In: "done", templates.Out: "refused", templates.Close: "close"}[worst]
+	s.sessions.leave(sessionOf(c), templates.Notice{}, sound)
+	return c.Redirect(http.StatusSeeOther, "/station/"+st.Key+"/job/"+number(j.Number)+"#check-"+group)
+}
+
+// qcView is the inspector's page of one pair.
+func (s *Server) qcView(c echo.Context, st shop.Station, j *jobs.Job, step jobs.Step) templates.QC {
+	op, at, _ := j.Sheet.Operation(step.Operation)
+	p := person(c)
+	v := templates.QC{
+		Frame: s.frame(c, "/live"), Station: st.Key, StationName: st.Name, Job: s.head(c, j), Figure: s.figure(j.Sheet.Spec),
+		Do: s.instructions(j, step), Checks: s.checks(j, step), Cautions: cautions(op.Cautions), Open: s.decisions(j),
+		Undo: s.undoOf(c, st.Key, j),
+	}
+	v.State, v.Since, v.By = s.state(step)
+	for _, one := range v.Checks {
+		v.Verdict = worse(v.Verdict, one.Verdict)
+		if v.Verdict == templates.None {
+			v.Verdict = one.Verdict
+		}
+	}
+	if v.State != templates.InHand {
+		return v
+	}
+	v.Missing = s.missing(j, step)
+	v.MayRelease = j.MayRelease(st.Key, s.zone()) == nil && p.May(shop.ReleasePairs) == nil
+	v.MayDecide = p.May(shop.DecideFaults) == nil
+	for i, one := range j.Sheet.Route[:at+1] {
+		v.Reworks = append(v.Reworks, templates.Choice{Value: one.Key, Text: one.Name, Chosen: i == 1})
+	}
+	for _, one := range j.MissingChecks(step) {
+		if result, _, ok := step.Latest(one.ID); ok {
+			v.Findings = append(v.Findings, templates.Choice{
+				Value: one.ID, Text: message.Say("missing.line", message.Args{"foot": message.Say("foot."+string(foot(one.Foot)), nil), "text": one.Text() + ": " + said(one, result)}),
+				Chosen: len(v.Findings) == 0,
+			})
+		}
+	}
+	v.Findings = append(v.Findings, templates.Choice{Value: "", Text: message.Say("qc.something-else", nil), Chosen: len(v.Findings) == 0})
+	return v
+}
+
+// decisions are the nonconformities of a job, in words.
+func (s *Server) decisions(j *jobs.Job) []templates.Nonconformity {
+	var shown []templates.Nonconformity
+	for _, d := range j.Decisions {
+		one := templates.Nonconformity{
+			What: d.Found, Foot: foot(d.Foot), Who: s.name(d.By), When: s.at(d.At), Reason: s.about(j, d),
+			Disposition: message.Say("disposition."+string(d.Disposition), message.Args{"to": s.operationName(j, d.To)}),
+			Slip:        "/job/" + number(j.Number) + "/slip/" + uitoa(d.Entry),
+		}
+		shown = append(shown, one)
+	}
+	return shown
+}
+
+// about names the checks of a decision, or who agreed to it.
+func (s *Server) about(j *jobs.Job, d jobs.Decision) string {
+	var names []string
+	for _, id := range d.Checks {
+		for _, c := range j.Sheet.Checks {
+			if c.ID == id {
+				names = append(names, c.Text())
+			}
+		}
+	}
+	text := strings.Join(names, ", ")
+	if agreed := s.shop.AgreedBy(d); agreed != "" {
+		text = strings.TrimPrefix(text+"; "+message.Say("decision.agreed", message.Args{"who": agreed}), "; ")
+	}
+	return text
+}
+
+func (s *Server) operationName(j *jobs.Job, key string) string {
+	op, _, _ := j.Sheet.Operation(key)
+	return op.Name
+}
+
+// release signs that the pair may leave.
+func (s *Server) release(c echo.Context) error {
+	return s.step(c, func(st shop.Station, j *jobs.Job, sheet int) (*jobs.Job, string, error) {
+		next, err := s.shop.Release(c.Request().Context(), request(c), j.Number, sheet, st.Key)
+		return next, "did.release", err
+	})
+}
+
+// decide records a nonconformity with one disposition.
+func (s *Server) decide(disposition jobs.Disposition) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		st, err := s.place(c)
+		if err != nil {
+			return err
+		}
+		j, err := s.jobOf(c)
+		if err != nil {
+			return err
+		}
+		n := jobs.Nonconformity{
+			Job: j.Number, Foot: spec.Foot(c.FormValue("foot")), Found: strings.TrimSpace(c.FormValue("reason")),
+			Disposition: disposition, To: c.FormValue("to"),
+		}
+		if id := c.FormValue("check"); id != "" {
+			n.Checks = []string{id}
+		}
+		next, err := s.shop.Decide(c.Request().Context(), request(c), st.Key, n, strings.TrimSpace(c.FormValue("agreed")))
+		if err != nil {
+			if len(message.Faults(err)) == 0 {
+				return err
+			}
+			if j.MayWork(st.Key, s.zone()) != nil {
+				return s.refusal(c, st, j, number(j.Number), err)
+			}
+			return s.showPair(c, statusOf(err), st, j, string(disposition), []string{"check", "foot", "to", "reason", "agreed"}, renamed(err, "found", "reason"))
+		}
+		page := "/station/" + st.Key
+		if disposition == jobs.Concession {
+			page += "/job/" + number(j.Number)
+		}
+		notice := templates.Notice{Text: message.Say("did."+string(disposition), message.Args{
+			"job": number(j.Number), "to": s.operationName(j, n.To), "remake": number(next.Number),
+		})}
+		if entry := lastDecision(s, j.Number); entry != 0 {
+			notice.Links = []templates.Link{{Href: "/job/" + number(j.Number) + "/slip/" + uitoa(entry), Text: message.Say("did.slip", nil)}}
+		}
+		s.sessions.leave(sessionOf(c), notice, "done")
+		return c.Redirect(http.StatusSeeOther, page)
+	}
+}
+
+func lastDecision(s *Server, number int) uint64 {
+	j, err := s.shop.Job(number)
+	if err != nil || len(j.Decisions) == 0 {
+		return 0
+	}
+	return j.Decisions[len(j.Decisions)-1].Entry
+}
+
+// renamed gives the faults of a field the name that the form has for it.
+func renamed(err error, from, to string) error {
+	for _, f := range message.Faults(err) {
+		if f.Where == from {
+			f.Where = to
+		}
+	}
+	return err
+}

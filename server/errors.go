@@ -1,0 +1,117 @@
+package server
+
+import (
+	"encoding/json"
+	"errors"
+	"io"
+	"net/http"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+
+	"lastroom/jobs/message"
+	"lastroom/templates"
+)
+
+// statuses turn the kind of a fault into a status.
+var statuses = map[message.Kind]int{
+	message.Invalid:   http.StatusUnprocessableEntity,
+	message.Unknown:   http.StatusNotFound,
+	message.Refused:   http.StatusConflict,
+	message.Forbidden: http.StatusForbidden,
+	message.SignIn:    http.StatusUnauthorized,
+}
+
+// problem is an error as a program reads it (RFC 9457 names the members type, title, status, detail).
+type problem struct {
+	Title  string           `json:"title"`
+	Status int              `json:"status"`
+	Detail string           `json:"detail"`
+	ID     string           `json:"id,omitempty"`
+	Faults []*message.Fault `json:"faults,omitempty"`
+}
+
+// fail answers a request that ended in an error: a fault with its own status and sentence, anything
+// else with an id that the log has too.
+func (s *Server) fail(err error, c echo.Context) {
+	if c.Response().Committed {
+		return
+	}
+	p := problem{Status: http.StatusInternalServerError, Faults: message.Faults(err)}
+	var sent *echo.HTTPError
+	switch {
+	case len(p.Faults) > 0:
+		p.Status = statuses[p.Faults[0].Kind]
+		p.Detail = sentences(p.Faults)
+	case errors.As(err, &sent):
+		p.Status = sent.Code
+	}
+	what, do := "page.error.what", "page.error.do"
+	switch p.Status {
+	case http.StatusNotFound, http.StatusMethodNotAllowed:
+		what, do = "error.not-found", "error.not-found.do"
+	case http.StatusForbidden:
+		what, do = "error.forbidden", "error.forbidden.do"
+	case http.StatusRequestEntityTooLarge:
+		what, do = "error.large", "error.large.do"
+	case http.StatusUnauthorized:
+		if !isAPI(c) && c.Request().Method == http.MethodGet {
+			_ = c.Redirect(http.StatusSeeOther, "/sign-in?next="+c.Request().URL.EscapedPath())
+			return
+		}
+		what, do = "error.sign-in", "error.sign-in.do"
+	case http.StatusInternalServerError:
+		p.ID = s.newKey()[:8]
+		s.options.Log.Error("request failed", "id", p.ID, "path", c.Request().URL.Path, "error", err)
+		what, do = "error.internal", "error.internal.do"
+	default:
+		what, do = "error.refused", "error.refused.do"
+	}
+	p.Title = message.Say(what, nil)
+	if p.Detail == "" {
+		p.Detail = message.Say(do, nil)
+	}
+	if isAPI(c) {
+		c.Response().Header().Set(echo.HeaderContentType, "application/problem+json")
+		c.Response().WriteHeader(p.Status)
+		_ = json.NewEncoder(c.Response()).Encode(p) // the client has gone: there is nobody to tell
+		return
+	}
+	v := templates.Error{Frame: s.frame(c, ""), Status: p.Status, What: p.Title, Do: p.Detail, ID: p.ID}
+	v.Sound = "refused"
+	if err := s.show(c, p.Status, v); err != nil {
+		s.options.Log.Error("error page", "error", err)
+		_ = c.String(p.Status, p.Title)
+	}
+}
+
+func isAPI(c echo.Context) bool { return strings.HasPrefix(c.Request().URL.Path, "/api/") }
+
+func sentences(faults []*message.Fault) string {
+	all := make([]string, len(faults))
+	for i, f := range faults {
+		all[i] = f.Error()
+	}
+	return strings.Join(all, "; ")
+}
+
+// strictJSON refuses unknown fields and what follows the document.
+type strictJSON struct{}
+
+func (strictJSON) Serialize(c echo.Context, v any, indent string) error {
+	e := json.NewEncoder(c.Response())
+	e.SetIndent("", indent)
+	return e.Encode(v)
+}
+
+func (strictJSON) Deserialize(c echo.Context, v any) error {
+	d := json.NewDecoder(c.Request().Body)
+	d.DisallowUnknownFields()
+	if err := d.Decode(v); err != nil {
+		return &message.Fault{Kind: message.Invalid, Key: "api.json", Args: message.Args{"found": err.Error()}}
+	}
+	if _, err := d.Token(); err != io.EOF {
+		return &message.Fault{Kind: message.Invalid, Key: "api.trailing"}
+	}
+	return nil
+}

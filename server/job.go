@@ -1,0 +1,269 @@
+package server
+
+import (
+	"bytes"
+	"fmt"
+	"net/http"
+	"slices"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+
+	"lastroom/jobs"
+	"lastroom/jobs/message"
+	"lastroom/jobs/shop"
+	"lastroom/jobs/spec"
+	"lastroom/print"
+	"lastroom/templates"
+)
+
+func (s *Server) jobRoutes(e *echo.Echo) {
+	g := e.Group("/job/:job", signedIn, s.seesCustomers)
+	g.GET("", s.job)
+	g.POST("/print", s.printSheet, may(shop.TakeOrders))
+	g.GET("/sheet.pdf", s.sheetPDF)
+	g.POST("/hold", s.hold, may(shop.HoldJobs))
+	g.POST("/resume", s.resume, may(shop.HoldJobs))
+}
+
+func (s *Server) job(c echo.Context) error {
+	j, err := s.jobOf(c)
+	if err != nil {
+		return err
+	}
+	return s.show(c, http.StatusOK, s.jobView(c, j))
+}
+
+func (s *Server) jobView(c echo.Context, j *jobs.Job) templates.Job {
+	p, customer := person(c), s.shop.Customer(j)
+	v := templates.Job{
+		Frame: s.frame(c, "/live"), Job: s.head(c, j), State: s.where(j), Forecast: s.forecast(j), Strip: s.strip(j),
+		WantedBy: s.date(j.Wanted), Figure: s.figure(j.Sheet.Spec), Open: s.decisions(j), Spec: s.specLines(j.Sheet.Spec),
+		MayHold: j.Open() && j.Hold == nil && p.May(shop.HoldJobs) == nil, MayResume: j.Open() && j.Hold != nil && p.May(shop.HoldJobs) == nil,
+		MayChange: j.Open() && p.May(shop.TakeOrders) == nil, MayPrint: p.May(shop.TakeOrders) == nil,
+	}
+	v.Contact = strings.Join(slices.DeleteFunc([]string{customer.Phone, customer.Email}, func(t string) bool { return t == "" }), ", ")
+	if j.Hold != nil {
+		v.Held = j.Hold.Reason
+	}
+	if j.Released != nil {
+		v.Released, v.State = s.where(j), ""
+	}
+	for _, sheet := range slices.Backward(j.Sheets) {
+		line := templates.SheetLine{
+			Sheet: sheet.Number, Made: s.at(sheet.Sealed), Outdated: sheet.Number != j.Sheet.Number,
+			Href: fmt.Sprintf("/job/%s/sheet.pdf?sheet=%d", number(j.Number), sheet.Number),
+		}
+		var changes []string
+		for _, d := range sheet.Changes {
+			changes = append(changes, jobs.SayDifference(d))
+		}
+		line.Why = strings.Join(changes, "; ")
+		for _, print := range j.Prints {
+			if print.Sheet == sheet.Number {
+				line.Prints++
+			}
+		}
+		v.Sheets = append(v.Sheets, line)
+	}
+	for _, e := range slices.Backward(j.Events) {
+		v.History = append(v.History, templates.HistoryLine{
+			Number: uitoa(e.Entry), At: s.at(e.At), Who: s.name(e.By), What: s.event(j, e), Undone: e.Undone,
+		})
+	}
+	return v
+}
+
+// event is what happened, in words.
+func (s *Server) event(j *jobs.Job, e jobs.Event) string {
+	args := message.Args{}
+	key := ""
+	operation := func(step int) {
+		if step < len(j.Steps) {
+			args["operation"] = s.operationName(j, j.Steps[step].Operation)
+		}
+	}
+	switch b := e.Body.(type) {
+	case jobs.Opened:
+		key = "event.opened"
+		if b.RemakeOf != 0 {
+			key, args["of"] = "event.remake", number(b.RemakeOf)
+		}
+	case jobs.Changed:
+		key, args["sheet"], args["reason"] = "event.changed", b.Sheet.Number, b.Reason
+	case jobs.Promised:
+		key, args["day"], args["confidence"] = "event.promised", s.date(b.Promise.Day), confidence(b.Promise.Confidence)
+	case jobs.Printed:
+		key, args["sheet"] = "event.printed", b.Sheet
+	case jobs.Held:
+		key, args["reason"] = "event.held", b.Reason
+	case jobs.Resumed:
+		key = "event.resumed"
+	case jobs.Started:
+		key = "event.started"
+		operation(b.Step)
+	case jobs.Finished:
+		key = "event.finished"
+		operation(b.Step)
+	case jobs.Confirmed:
+		key, args["what"] = "event.confirmed", instructionText(j, b.Instruction)
+	case jobs.ReadingTaken:
+		key = "event.reading"
+		var parts []string
+		for _, o := range b.Outcomes {
+			name, unit := checkText(j, o.Check)
+			parts = append(parts, name+" "+plusMinus(o.Result, unit)+": "+o.Result.Verdict.Text())
+		}
+		args["outcomes"] = strings.Join(parts, "; ")
+	case jobs.Nonconformity:
+		key, args["found"] = "event.nonconformity", b.Found
+		args["disposition"] = message.Say("disposition."+string(b.Disposition), message.Args{"to": s.operationName(j, b.To)})
+	case jobs.Released:
+		key = "event.released"
+	case jobs.Undone:
+		key, args["entry"] = "event.undone", b.Entry
+	}
+	return message.Say(key, args)
+}
+
+func (s *Server) eventText(j *jobs.Job, entry uint64) string {
+	for _, e := range j.Events {
+		if e.Entry == entry {
+			return s.event(j, e)
+		}
+	}
+	return ""
+}
+
+// instructionText and checkText find what an id stood for on the newest sheet that has it.
+func instructionText(j *jobs.Job, id string) string {
+	for _, sheet := range slices.Backward(j.Sheets) {
+		for _, i := range sheet.Instructions {
+			if i.ID == id {
+				return i.Text()
+			}
+		}
+	}
+	return id
+}
+
+func checkText(j *jobs.Job, id string) (name, unit string) {
+	for _, sheet := range slices.Backward(j.Sheets) {
+		for _, c := range sheet.Checks {
+			if c.ID == id {
+				return c.Text() + ", " + message.Say("foot."+string(foot(c.Foot)), nil), c.Unit
+			}
+		}
+	}
+	return id, ""
+}
+
+// specLines are a spec in words: what each bench does that is asked for or worth knowing.
+func (s *Server) specLines(sp spec.Spec) []templates.SpecGroup {
+	all, err := spec.Instructions(sp, &s.shop.Shop().Catalogue)
+	if err != nil {
+		return nil
+	}
+	var groups []templates.SpecGroup
+	for _, i := range all {
+		bench, _, _ := strings.Cut(string(i.Work), ".")
+		if i.Work == spec.RemarkWork {
+			bench = "pair"
+		}
+		name := message.Say("bench."+bench, nil)
+		if len(groups) == 0 || groups[len(groups)-1].Bench != name {
+			groups = append(groups, templates.SpecGroup{Bench: name})
+		}
+		g := &groups[len(groups)-1]
+		line := templates.SpecLine{Name: message.Say("work."+string(i.Work), nil)}
+		text := i.Text()
+		switch i.Foot {
+		case spec.Left:
+			line.Left = text
+		case spec.Right:
+			line.Right = text
+			if n := len(g.Lines); n > 0 && g.Lines[n-1].Name == line.Name && g.Lines[n-1].Right == "" && g.Lines[n-1].Left != "" {
+				g.Lines[n-1].Right = text
+				continue
+			}
+		default:
+			line.Both = text
+		}
+		g.Lines = append(g.Lines, line)
+	}
+	return groups
+}
+
+// printSheet notes that a sheet goes on paper, and sends the browser to it.
+func (s *Server) printSheet(c echo.Context) error {
+	j, err := s.jobOf(c)
+	if err != nil {
+		return err
+	}
+	sheet, err := s.sheetOf(c, j)
+	if err != nil {
+		return err
+	}
+	if _, err := s.shop.Print(c.Request().Context(), request(c), j.Number, sheet); err != nil {
+		return err
+	}
+	return c.Redirect(http.StatusSeeOther, fmt.Sprintf("/job/%s/sheet.pdf?sheet=%d", number(j.Number), sheet))
+}
+
+// sheetPDF is the sheet in force as PDF; an older one is refused with what replaced it.
+func (s *Server) sheetPDF(c echo.Context) error {
+	j, err := s.jobOf(c)
+	if err != nil {
+		return err
+	}
+	sheet, err := s.sheetOf(c, j)
+	if err != nil {
+		return err
+	}
+	if err := j.SheetInForce(sheet); err != nil {
+		return err
+	}
+	t, err := print.Of(s.shop, j.Number)
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if _, err := print.Traveller(&b, []print.Ticket{t}, print.Options{}); err != nil {
+		return err
+	}
+	c.Response().Header().Set("Content-Disposition", fmt.Sprintf(`inline; filename="job-%s-sheet-%d.pdf"`, number(j.Number), sheet))
+	c.Response().Header().Set("Cache-Control", "no-store")
+	return c.Blob(http.StatusOK, "application/pdf", b.Bytes())
+}
+
+func (s *Server) hold(c echo.Context) error {
+	return s.deskAct(c, "hold", func(j *jobs.Job) (*jobs.Job, error) {
+		return s.shop.Hold(c.Request().Context(), request(c), j.Number, c.FormValue("reason"))
+	})
+}
+
+func (s *Server) resume(c echo.Context) error {
+	return s.deskAct(c, "resume", func(j *jobs.Job) (*jobs.Job, error) {
+		return s.shop.Resume(c.Request().Context(), request(c), j.Number)
+	})
+}
+
+// deskAct does one thing to a job from its page.
+func (s *Server) deskAct(c echo.Context, form string, do func(*jobs.Job) (*jobs.Job, error)) error {
+	j, err := s.jobOf(c)
+	if err != nil {
+		return err
+	}
+	if _, err := do(j); err != nil {
+		if len(message.Faults(err)) == 0 {
+			return err
+		}
+		v := s.jobView(c, j)
+		if err := refuse(c, &v.Frame, form, []string{"reason"}, err); err != nil {
+			return err
+		}
+		return s.show(c, statusOf(err), v)
+	}
+	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did."+form, message.Args{"job": number(j.Number)})}, "done")
+	return c.Redirect(http.StatusSeeOther, "/job/"+number(j.Number))
+}

@@ -1,0 +1,229 @@
+package server
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+	"path/filepath"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+
+	"lastroom/jobs"
+	"lastroom/jobs/message"
+	"lastroom/jobs/shop"
+	"lastroom/jobs/spec"
+	"lastroom/templates"
+)
+
+// upload is an order file between its review and its opening.
+type upload struct {
+	name   string
+	orders []spec.Order
+}
+
+func (s *Server) orderRoutes(e *echo.Echo) {
+	g := e.Group("/order", signedIn, may(shop.TakeOrders))
+	g.GET("", func(c echo.Context) error {
+		return s.show(c, http.StatusOK, templates.OrderNew{Frame: s.frame(c, ""), Limit: largestText})
+	})
+	g.POST("/review", s.reviewOrders)
+	g.POST("/open", s.openOrders)
+}
+
+// reviewOrders reads an uploaded file and shows what the review finds in it. It changes nothing.
+func (s *Server) reviewOrders(c echo.Context) error {
+	file, err := c.FormFile("file")
+	if err != nil {
+		return s.orderFileRefused(c, &message.Fault{Kind: message.Invalid, Key: "order.no-file", Where: "file"})
+	}
+	opened, err := file.Open()
+	if err != nil {
+		return err
+	}
+	defer opened.Close()
+	raw, err := io.ReadAll(opened)
+	if err != nil {
+		return err
+	}
+	name := filepath.Base(file.Filename)
+	orders, err := s.shop.ParseOrders(name, bytes.NewReader(raw))
+	if len(message.Faults(err)) > 0 {
+		v := templates.OrderReview{Frame: s.frame(c, ""), File: name}
+		for _, f := range message.Faults(err) {
+			v.Refused = append(v.Refused, templates.Refused{Where: f.Where, Text: f.Text()})
+		}
+		v.Sound = "refused"
+		return s.show(c, http.StatusUnprocessableEntity, v)
+	}
+	if err != nil {
+		return err
+	}
+	return s.showReview(c, http.StatusOK, upload{name, orders}, nil)
+}
+
+func (s *Server) orderFileRefused(c echo.Context, err error) error {
+	v := templates.OrderNew{Frame: s.frame(c, ""), Limit: largestText}
+	if err := refuse(c, &v.Frame, "review", []string{"file"}, err); err != nil {
+		return err
+	}
+	return s.show(c, http.StatusUnprocessableEntity, v)
+}
+
+// findingID names a finding in the form's fields: the order and the finding, from 0.
+func findingID(order, finding int) string { return fmt.Sprintf("%d-%d", order, finding) }
+
+// showReview shows the review of a file's orders; refused is what was wrong with the answers.
+func (s *Server) showReview(c echo.Context, status int, up upload, refused error) error {
+	reviews, err := s.shop.Review(c.Request().Context(), up.orders)
+	if err != nil {
+		return err
+	}
+	name, err := s.uploads.put(up, person(c).Key, s.shop.Now())
+	if err != nil {
+		return err
+	}
+	v := templates.OrderReview{Frame: s.frame(c, ""), File: up.name, Upload: name, Count: len(reviews)}
+	var fields []string
+	for i, r := range reviews {
+		o := templates.OrderFindings{
+			Reference: r.Order.Reference, Customer: r.Order.Customer.Name,
+			Pattern: s.pattern(r.Order.Spec) + ", " + size(r.Order.Spec), WantedBy: s.date(r.Order.WantedBy), Lines: s.specLines(r.Order.Spec),
+		}
+		if r.Quote.Promise.Day != "" {
+			o.Quote = s.quote(r.Quote)
+		}
+		o.Findings = s.findings(r.Findings, func(n int) string { return findingID(i, n) })
+		for n, f := range r.Findings {
+			v.Blocked = v.Blocked || f.Severity == spec.CannotBuild && f.Settle == nil
+			id := findingID(i, n)
+			fields = append(fields, "accept."+id, "who."+id, "reason."+id)
+		}
+		v.Orders = append(v.Orders, o)
+	}
+	if refused != nil {
+		if err := refuse(c, &v.Frame, "open", fields, refused); err != nil {
+			return err
+		}
+	}
+	return s.show(c, status, v)
+}
+
+func (s *Server) quote(q jobs.Quote) templates.Forecast {
+	f := s.forecastOf(q.Forecast)
+	f.Date, f.Confidence = s.date(q.Promise.Day), confidence(q.Promise.Confidence)
+	if n := len(q.Breaks); n > 0 {
+		f.Why = message.Say("quote.breaks", message.Args{"count": n})
+	}
+	return f
+}
+
+// confidence is a chance in words where there are some: 0.9 is nine in ten.
+func confidence(share float64) string {
+	for _, one := range []struct {
+		share float64
+		key   string
+	}{{0.5, "five"}, {0.8, "eight"}, {0.9, "nine"}, {0.95, "nineteen"}} {
+		if share > one.share-1e-9 && share < one.share+1e-9 {
+			return message.Say("confidence."+one.key, nil)
+		}
+	}
+	return percent(share)
+}
+
+// findings are what a review says, with the fields of their answers.
+func (s *Server) findings(all []spec.Finding, id func(int) string) []templates.Finding {
+	shown := make([]templates.Finding, len(all))
+	for i, f := range all {
+		shown[i] = templates.Finding{
+			ID: id(i), Severity: message.Say("severity."+string(f.Severity), nil), Text: f.Text(),
+			Fields: strings.Join(f.Fields, ", "), Pass: f.Severity != spec.CannotBuild,
+		}
+		if f.Settle != nil {
+			shown[i].Offer = s.offer(f)
+		}
+	}
+	return shown
+}
+
+// offer is what accepting a finding's proposal would change, in words.
+func (s *Server) offer(f spec.Finding) string {
+	return message.Say("finding.offer", message.Args{"rule": f.Rule})
+}
+
+// openOrders opens a job for each order of a reviewed file, or none. Accepted proposals change the order
+// first; what that review finds is asked again.
+func (s *Server) openOrders(c echo.Context) error {
+	up, ok := s.uploads.get(c.FormValue("upload"), person(c).Key, s.shop.Now())
+	if !ok {
+		return s.orderFileRefused(c, &message.Fault{Kind: message.Refused, Key: "order.gone", Where: "file"})
+	}
+	reviews, err := s.shop.Review(c.Request().Context(), up.orders)
+	if err != nil {
+		return err
+	}
+	orders := make([]spec.Order, len(up.orders))
+	copy(orders, up.orders)
+	accepted := false
+	for i, r := range reviews {
+		for n, f := range r.Findings {
+			if c.FormValue("accept."+findingID(i, n)) == "yes" && f.Settle != nil {
+				orders[i].Spec, accepted = *f.Settle, true
+				break // one proposal at a time: the next is made for the order as it was
+			}
+		}
+	}
+	if accepted {
+		return s.showReview(c, http.StatusOK, upload{up.name, orders}, nil)
+	}
+	answers, refused := s.answers(c, reviews)
+	if refused == nil {
+		added, err := s.shop.AddOrders(c.Request().Context(), request(c), orders, answers)
+		if err == nil {
+			return s.ordersOpened(c, added)
+		}
+		if len(message.Faults(err)) == 0 {
+			return err
+		}
+		refused = err
+	}
+	return s.showReview(c, statusOf(refused), up, refused)
+}
+
+// answers are the reasons of a review's form; each needs the name of who decided it too.
+func (s *Server) answers(c echo.Context, reviews []jobs.Review) (jobs.Answers, error) {
+	answers := make(jobs.Answers, len(reviews))
+	var faults []error
+	for i, r := range reviews {
+		answers[i] = map[string]string{}
+		for n, f := range r.Findings {
+			if f.Severity == spec.CannotBuild {
+				continue
+			}
+			id := findingID(i, n)
+			who, reason := strings.TrimSpace(c.FormValue("who."+id)), strings.TrimSpace(c.FormValue("reason."+id))
+			if who == "" {
+				faults = append(faults, &message.Fault{Kind: message.Invalid, Key: "answer.who", Where: "who." + id})
+			}
+			if reason == "" {
+				faults = append(faults, &message.Fault{Kind: message.Invalid, Key: "answer.reason", Where: "reason." + id})
+			}
+			answers[i][f.ID()] = message.Say("answer", message.Args{"who": who, "reason": reason})
+		}
+	}
+	return answers, errors.Join(faults...)
+}
+
+func (s *Server) ordersOpened(c echo.Context, added []*jobs.Job) error {
+	notice := templates.Notice{Text: message.Say("did.open", message.Args{"count": len(added)})}
+	for _, j := range added {
+		notice.Links = append(notice.Links, templates.Link{Href: "/job/" + number(j.Number), Text: number(j.Number)})
+	}
+	s.sessions.leave(sessionOf(c), notice, "done")
+	if len(added) == 1 {
+		return c.Redirect(http.StatusSeeOther, "/job/"+number(added[0].Number))
+	}
+	return c.Redirect(http.StatusSeeOther, "/desk")
+}

@@ -1,0 +1,445 @@
+package server
+
+import (
+	"errors"
+	"net/http"
+	"slices"
+	"time"
+
+	"github.com/labstack/echo/v4"
+
+	"lastroom/jobs"
+	"lastroom/jobs/message"
+	"lastroom/jobs/shop"
+	"lastroom/templates"
+)
+
+func (s *Server) stationRoutes(e *echo.Echo) {
+	g := e.Group("/station", signedIn, may(shop.WorkSteps))
+	g.GET("", s.stations)
+	g.GET("/:station", s.station)
+	g.POST("/:station/scan", s.scan)
+	g.POST("/:station/load", s.startLoad)
+	g.GET("/:station/job/:job", s.pair)
+	g.POST("/:station/job/:job/start", s.start)
+	g.POST("/:station/job/:job/confirm", s.confirm)
+	g.POST("/:station/job/:job/finish", s.finish)
+	g.POST("/:station/job/:job/undo", s.undo)
+}
+
+// place is the station of the address.
+func (s *Server) place(c echo.Context) (shop.Station, error) {
+	st, ok := s.shop.Shop().Station(c.Param("station"))
+	if !ok {
+		return shop.Station{}, &message.Fault{Kind: message.Unknown, Key: "station.unknown", Args: message.Args{"found": c.Param("station")}}
+	}
+	return st, nil
+}
+
+func (s *Server) stations(c echo.Context) error {
+	v := templates.Stations{Frame: s.frame(c, "/live")}
+	open := s.shop.OpenJobs()
+	for _, st := range s.shop.Shop().Stations {
+		line := templates.StationLine{Key: st.Key, Name: st.Name}
+		for _, j := range open {
+			step, ok := j.Current()
+			if !ok || j.Station(step) != st.Key || j.Hold != nil {
+				continue
+			}
+			switch {
+			case step.Started != nil:
+				line.InHand++
+			case s.shop.Now().Before(step.RestUntil):
+				line.Resting++
+			default:
+				line.Waiting++
+			}
+		}
+		v.List = append(v.List, line)
+	}
+	return s.show(c, http.StatusOK, v)
+}
+
+func (s *Server) station(c echo.Context) error {
+	st, err := s.place(c)
+	if err != nil {
+		return err
+	}
+	v := s.stationView(c, st)
+	v.Load = s.load(c, st, c.QueryParams()["load"])
+	return s.show(c, http.StatusOK, v)
+}
+
+// stationView sorts the open pairs into what a station has in hand, may start, waits for and expects.
+func (s *Server) stationView(c echo.Context, st shop.Station) templates.Station {
+	v := templates.Station{Frame: s.frame(c, "/live"), Station: st.Key, Name: st.Name}
+	for _, op := range s.shop.Shop().Operations {
+		if op.Station == st.Key {
+			v.Cautions = append(v.Cautions, cautions(op.Cautions)...)
+		}
+	}
+	ready, resting := []*jobs.Job{}, []*jobs.Job{}
+	for _, j := range s.shop.OpenJobs() {
+		step, ok := j.Current()
+		if !ok {
+			continue
+		}
+		if j.Station(step) != st.Key {
+			if s.comesNext(j, st.Key) && j.Hold == nil {
+				item := s.queueItem(c, j)
+				item.Why = s.where(j)
+				v.Coming = append(v.Coming, item)
+			}
+			continue
+		}
+		item := s.queueItem(c, j)
+		switch {
+		case j.Hold != nil:
+			item.Why = s.where(j)
+			v.Held = append(v.Held, item)
+		case step.Started != nil:
+			item.When, item.Who = message.Say("queue.since", message.Args{"at": s.at(step.Started.At)}), s.name(step.Started.By)
+			v.InHand = append(v.InHand, item)
+		case s.shop.Now().Before(step.RestUntil):
+			resting = append(resting, j)
+		default:
+			ready = append(ready, j)
+		}
+	}
+	slices.SortStableFunc(ready, byUrgency)
+	slices.SortStableFunc(resting, func(a, b *jobs.Job) int {
+		return a.Steps[a.At].RestUntil.Compare(b.Steps[b.At].RestUntil)
+	})
+	for i, j := range ready {
+		item := s.queueItem(c, j)
+		item.May, item.Next = true, i == 0
+		if by := j.Steps[j.At].BeginBy; !by.IsZero() {
+			item.When = message.Say("queue.by", message.Args{"at": s.at(by)})
+		}
+		if j.Steps[j.At].Round > 1 {
+			item.Why = message.Say("queue.again", message.Args{"why": j.Steps[j.At].Why})
+		}
+		v.Ready = append(v.Ready, item)
+	}
+	for _, j := range resting {
+		item := s.queueItem(c, j)
+		item.When = message.Say("queue.rests", message.Args{"until": s.at(j.Steps[j.At].RestUntil)})
+		v.Resting = append(v.Resting, item)
+	}
+	return v
+}
+
+// comesNext says whether the step after the current one is of a station.
+func (s *Server) comesNext(j *jobs.Job, station string) bool {
+	return j.At+1 < len(j.Steps) && j.Station(j.Steps[j.At+1]) == station
+}
+
+// byUrgency orders pairs by the end of their window, then by what was promised, then by age.
+func byUrgency(a, b *jobs.Job) int {
+	rank := func(j *jobs.Job) (time.Time, string) {
+		by, day := j.Steps[j.At].BeginBy, "9999"
+		if by.IsZero() {
+			by = time.Unix(1<<40, 0)
+		}
+		if j.Promise != nil {
+			day = string(j.Promise.Day)
+		}
+		return by, day
+	}
+	byA, dayA := rank(a)
+	byB, dayB := rank(b)
+	switch {
+	case !byA.Equal(byB):
+		return byA.Compare(byB)
+	case dayA < dayB:
+		return -1
+	case dayA > dayB:
+		return 1
+	}
+	return a.Number - b.Number
+}
+
+func (s *Server) queueItem(c echo.Context, j *jobs.Job) templates.QueueItem {
+	h := s.head(c, j)
+	item := templates.QueueItem{
+		Number: h.Number, Customer: h.Customer, Pattern: h.Pattern, Size: h.Size, Promise: h.Promise, Late: h.Late,
+	}
+	if step, ok := j.Current(); ok {
+		for _, i := range j.Instructions(step) {
+			if i.Special {
+				item.Special = message.Say("queue.special", message.Args{"foot": message.Say("foot."+string(foot(i.Foot)), nil), "text": i.Text()})
+				break
+			}
+		}
+	}
+	return item
+}
+
+// scan takes a scanned or typed code at a station: a sheet or a label shows its pair, a station's card
+// moves there, a badge asks for the PIN of its holder. Nothing is done by a scan alone.
+func (s *Server) scan(c echo.Context) error {
+	st, err := s.place(c)
+	if err != nil {
+		return err
+	}
+	scanned := c.FormValue("code")
+	found, err := s.scanned(scanned, st.Key, c.FormValue("with"))
+	if err == nil && st.Load > 1 && found.job != nil {
+		return s.gather(c, st, found.job)
+	}
+	if err == nil {
+		return c.Redirect(http.StatusSeeOther, found.next)
+	}
+	if len(message.Faults(err)) == 0 {
+		return err
+	}
+	if fault := message.Faults(err)[0]; fault.Kind == message.Invalid {
+		v := s.stationView(c, st)
+		v.Load = s.load(c, st, c.Request().Form["load"])
+		if err := refuse(c, &v.Frame, "scan", []string{"code"}, err); err != nil {
+			return err
+		}
+		return s.show(c, http.StatusUnprocessableEntity, v)
+	}
+	return s.refusal(c, st, found.job, scanned, err)
+}
+
+// refusal is the page of what cannot be done here and now, with what can.
+func (s *Server) refusal(c echo.Context, st shop.Station, j *jobs.Job, scanned string, err error) error {
+	view := s.stationView(c, st)
+	v := templates.Refusal{Frame: view.Frame, Station: st.Key, StationName: st.Name, Code: scanned}
+	v.Sound = "refused"
+	fault := message.Faults(err)[0]
+	v.What, v.Do = fault.Text(), message.Say("refusal.do", nil)
+	if what, do, split := cutSentence(v.What); split {
+		v.What, v.Do = what, do
+	}
+	if j != nil {
+		v.Job = s.head(c, j)
+		if person(c).May(shop.TakeOrders) == nil || person(c).Role == shop.Inspector {
+			v.Links = append(v.Links, templates.Link{Href: "/job/" + number(j.Number), Text: message.Say("refusal.history", message.Args{"job": number(j.Number)})})
+		}
+	}
+	v.Next = view.Ready[:min(3, len(view.Ready))]
+	return s.show(c, statusOf(err), v)
+}
+
+// pair shows what this station does to one pair.
+func (s *Server) pair(c echo.Context) error {
+	st, err := s.place(c)
+	if err != nil {
+		return err
+	}
+	j, err := s.jobOf(c)
+	if err != nil {
+		return err
+	}
+	return s.showPair(c, http.StatusOK, st, j, "", nil, nil)
+}
+
+// showPair shows a pair at a station, or why nothing can be done to it there. form, fields and refused
+// are those of a form that comes back.
+func (s *Server) showPair(c echo.Context, status int, st shop.Station, j *jobs.Job, form string, fields []string, refused error) error {
+	if err := j.MayWork(st.Key, s.zone()); err != nil && !s.justLeft(j, st.Key) {
+		return s.refusal(c, st, j, number(j.Number), err)
+	}
+	step, ok := j.Current()
+	if s.justLeft(j, st.Key) && (!ok || j.Station(step) != st.Key) {
+		step = j.Steps[j.At-1]
+	}
+	var v templates.View
+	if j.Final(step) {
+		q := s.qcView(c, st, j, step)
+		if refused != nil {
+			if err := refuse(c, &q.Frame, form, fields, refused); err != nil {
+				return err
+			}
+		}
+		v = q
+	} else {
+		p := s.pairView(c, st, j, step)
+		if refused != nil {
+			if err := refuse(c, &p.Frame, form, fields, refused); err != nil {
+				return err
+			}
+		}
+		v = p
+	}
+	return s.show(c, status, v)
+}
+
+// justLeft says whether the step before the current one was finished at a station: its page can still
+// be seen there, with the way to undo.
+func (s *Server) justLeft(j *jobs.Job, station string) bool {
+	if j.At == 0 || j.At > len(j.Steps) {
+		return false
+	}
+	before := j.Steps[j.At-1]
+	return j.Station(before) == station && before.Finished != nil && !before.SentBack
+}
+
+func (s *Server) pairView(c echo.Context, st shop.Station, j *jobs.Job, step jobs.Step) templates.Pair {
+	op, at, _ := j.Sheet.Operation(step.Operation)
+	v := templates.Pair{
+		Frame: s.frame(c, "/live"), Station: st.Key, StationName: st.Name, Operation: op.Name, Job: s.head(c, j),
+		Figure: s.figure(j.Sheet.Spec), Do: s.instructions(j, step), Checks: s.checks(j, step), Cautions: cautions(op.Cautions),
+		Undo: s.undoOf(c, st.Key, j),
+	}
+	v.State, v.Since, v.By = s.state(step)
+	if op.Rest > 0 {
+		v.Rest = message.Say("pair.rest", message.Args{"why": op.RestReason, "minutes": op.Rest})
+	}
+	if at+1 < len(j.Sheet.Route) {
+		v.Then = j.Sheet.Route[at+1].Name
+	}
+	if step.Started != nil && step.Finished == nil {
+		v.Missing = s.missing(j, step)
+	}
+	return v
+}
+
+func (s *Server) state(step jobs.Step) (state templates.State, since, by string) {
+	switch {
+	case step.Finished != nil:
+		return templates.Finished, s.at(step.Finished.At), s.name(step.Finished.By)
+	case step.Started != nil:
+		return templates.InHand, s.at(step.Started.At), s.name(step.Started.By)
+	}
+	return templates.Ready, "", ""
+}
+
+// missing is what stands between a step and its end, each with its place on the page.
+func (s *Server) missing(j *jobs.Job, step jobs.Step) []templates.Link {
+	var links []templates.Link
+	said := func(f templates.Foot, text string) string {
+		return message.Say("missing.line", message.Args{"foot": message.Say("foot."+string(f), nil), "text": text})
+	}
+	for _, i := range j.MissingInstructions(step) {
+		links = append(links, templates.Link{Href: "#do-" + i.ID, Text: said(foot(i.Foot), i.Text())})
+	}
+	for _, one := range j.MissingChecks(step) {
+		links = append(links, templates.Link{Href: "#check-" + jobs.GroupOf(one), Text: said(foot(one.Foot), one.Text())})
+	}
+	return links
+}
+
+// undoOf offers to take back the last thing that this person did to the pair.
+func (s *Server) undoOf(c echo.Context, station string, j *jobs.Job) templates.Undo {
+	entry, err := j.MayUndo(person(c).Key)
+	if err != nil {
+		return templates.Undo{}
+	}
+	return templates.Undo{
+		Action: "/station/" + station + "/job/" + number(j.Number) + "/undo", Entry: uitoa(entry),
+		What: s.eventText(j, entry),
+	}
+}
+
+func (s *Server) start(c echo.Context) error {
+	return s.step(c, func(st shop.Station, j *jobs.Job, sheet int) (*jobs.Job, string, error) {
+		next, err := s.shop.Start(c.Request().Context(), request(c), j.Number, sheet, st.Key)
+		return next, "did.start", err
+	})
+}
+
+func (s *Server) confirm(c echo.Context) error {
+	return s.step(c, func(st shop.Station, j *jobs.Job, sheet int) (*jobs.Job, string, error) {
+		next, err := s.shop.Confirm(c.Request().Context(), request(c), j.Number, sheet, st.Key, c.FormValue("instruction"))
+		return next, "", err
+	})
+}
+
+func (s *Server) finish(c echo.Context) error {
+	return s.step(c, func(st shop.Station, j *jobs.Job, sheet int) (*jobs.Job, string, error) {
+		next, err := s.shop.Finish(c.Request().Context(), request(c), j.Number, sheet, st.Key)
+		return next, "did.finish", err
+	})
+}
+
+func (s *Server) undo(c echo.Context) error {
+	return s.step(c, func(_ shop.Station, j *jobs.Job, _ int) (*jobs.Job, string, error) {
+		entry, err := parseEntry(c.FormValue("entry"))
+		if err != nil {
+			return nil, "", err
+		}
+		next, err := s.shop.Undo(c.Request().Context(), request(c), j.Number, entry)
+		return next, "did.undo", err
+	})
+}
+
+// step does one thing to a pair at a station, and shows the pair again: after it was finished, the
+// station with what was done and the way to take it back.
+func (s *Server) step(c echo.Context, do func(shop.Station, *jobs.Job, int) (*jobs.Job, string, error)) error {
+	st, err := s.place(c)
+	if err != nil {
+		return err
+	}
+	j, err := s.jobOf(c)
+	if err != nil {
+		return err
+	}
+	sheet, err := s.sheetOf(c, j)
+	if err != nil {
+		return err
+	}
+	next, did, err := do(st, j, sheet)
+	if err != nil {
+		return s.stepRefused(c, st, j, err)
+	}
+	home := "/station/" + st.Key
+	page := home + "/job/" + number(j.Number)
+	if did != "" {
+		step, _ := next.Current()
+		notice := templates.Notice{Text: message.Say(did, message.Args{"job": number(j.Number), "station": st.Name, "next": s.where(next)}), Undo: s.undoOf(c, st.Key, next)}
+		s.sessions.leave(sessionOf(c), notice, "done")
+		if next.Station(step) != st.Key || !next.Open() {
+			page = home
+		}
+	}
+	return c.Redirect(http.StatusSeeOther, page)
+}
+
+// stepRefused shows the refusal of something at a station: what cannot be, on the pair's own page.
+func (s *Server) stepRefused(c echo.Context, st shop.Station, j *jobs.Job, err error) error {
+	if len(message.Faults(err)) == 0 {
+		return err
+	}
+	if j.MayWork(st.Key, s.zone()) == nil && statusOf(err) != http.StatusForbidden {
+		return s.showPair(c, statusOf(err), st, j, "step", nil, err)
+	}
+	return s.refusal(c, st, j, number(j.Number), err)
+}
+
+// startLoad starts the pairs that were gathered for one load, all with one press.
+func (s *Server) startLoad(c echo.Context) error {
+	st, err := s.place(c)
+	if err != nil {
+		return err
+	}
+	if err := c.Request().ParseForm(); err != nil {
+		return err
+	}
+	var started int
+	var faults []error
+	for i, text := range c.Request().Form["load"] {
+		j, err := s.jobNumbered(text)
+		if err != nil {
+			return err
+		}
+		r := request(c)
+		r.Key += "-" + number(i)
+		if _, err := s.shop.Start(c.Request().Context(), r, j.Number, j.Sheet.Number, st.Key); err != nil {
+			if len(message.Faults(err)) == 0 {
+				return err
+			}
+			faults = append(faults, err)
+			continue
+		}
+		started++
+	}
+	if err := errors.Join(faults...); err != nil {
+		return s.refusal(c, st, nil, "", err)
+	}
+	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did.load", message.Args{"count": started, "station": st.Name})}, "done")
+	return c.Redirect(http.StatusSeeOther, "/station/"+st.Key)
+}
