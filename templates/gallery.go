@@ -51,7 +51,7 @@ func (f Frame) noticed(sound, text string, undo Undo, links ...Link) Frame {
 }
 
 func head(sheet int) JobHead {
-	return JobHead{Number: "1042", Sheet: sheet, Code: "1 0010 4201 07", Customer: "I. L.", Pattern: "Tour high", Size: "Mondopoint 262", Promise: "Fri 27 Nov"}
+	return JobHead{Number: "1042", Sheet: sheet, Code: "1 0010 4201 77", Customer: "I. L.", Pattern: "Tour high", Size: "Mondopoint 262", Promise: "Fri 27 Nov"}
 }
 
 func lateHead() JobHead {
@@ -71,14 +71,14 @@ const soles template.HTML = `<svg viewBox="0 0 240 300" role="img" aria-label="T
 <g font-size="15" font-weight="700" text-anchor="middle"><circle cx="134" cy="212" r="12" fill="currentColor"/><text x="134" y="217" fill="#fbf8f0">1</text><text x="76" y="150" fill="currentColor">L</text><text x="164" y="150" fill="currentColor">R</text></g></svg>`
 
 func galleryDoor() []Sample {
-	tired := frame("", "").refused("sign-in", Field{"badge", "900012345678954", ""}, Field{"pin", "", "this PIN is not the one of the badge; two tries are left before a pause"})
+	tired := frame("", "").refused("sign-in", Field{"badge", "900012345678986", ""}, Field{"pin", "", "this PIN is not the one of the badge; two tries are left before a pause"})
 	return []Sample{
 		{"sign-in, first", SignIn{Frame: frame("", ""), Next: "/station/lasting"}},
-		{"sign-in, badge read", SignIn{Frame: frame("", ""), Badge: "900012345678954", Name: "Ylva", Next: "/station/lasting"}},
-		{"sign-in, wrong PIN", SignIn{Frame: tired, Badge: "900012345678954", Name: "Ylva", Next: "/"}},
-		{"sign-in, badge unknown", SignIn{Frame: frame("", "").refused("sign-in", Field{"badge", "900012345678955", "the check digits do not fit: scan the badge again"}), Next: "/"}},
-		{"sign-in, too many tries", SignIn{Frame: frame("", ""), Badge: "900012345678954", Name: "Ylva", Next: "/", Wait: "five wrong PINs: wait 30 seconds, then try again"}},
-		{"stranger", Stranger{Frame: frame("", ""), Next: "/S/10010420107", Phone: "0000 555 0142"}},
+		{"sign-in, badge read", SignIn{Frame: frame("", ""), Badge: "900012345678986", Name: "Ylva", Next: "/station/lasting"}},
+		{"sign-in, wrong PIN", SignIn{Frame: tired, Badge: "900012345678986", Name: "Ylva", Next: "/"}},
+		{"sign-in, badge unknown", SignIn{Frame: frame("", "").refused("sign-in", Field{"badge", "900012345678987", "the check digits do not fit: scan the badge again"}), Next: "/"}},
+		{"sign-in, too many tries", SignIn{Frame: frame("", ""), Badge: "900012345678986", Name: "Ylva", Next: "/", Wait: "five wrong PINs: wait 30 seconds, then try again"}},
+		{"stranger", Stranger{Frame: frame("", ""), Next: "/S/10010420177", Phone: "0000 555 0142"}},
 		{"error, no such page", Error{Frame: frame("bench worker", ""), Status: 404, What: "There is nothing at this address", Do: "Check the address, or begin again from the first page."}},
 		{"error, not allowed", Error{Frame: frame("bench worker", ""), Status: 403, What: "A bench worker may not open the shop file", Do: "Ask the workshop lead."}},
 		{"error, fault of the program", Error{Frame: frame("front desk", ""), Status: 500, What: "This page could not be made", Do: "Nothing was changed. Try again; if it stays so, tell whoever keeps the computer the number below.", ID: "f3a91c20"}},

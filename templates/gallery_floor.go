@@ -46,16 +46,16 @@ func galleryStation() []Sample {
 	loaded := load
 	loaded.Load.Room = 0
 	early := Refusal{
-		Frame: worker().noticed("refused", "", Undo{}), Station: "holder-mounting", StationName: "Holder mounting", Code: "1 0010 4201 07",
+		Frame: worker().noticed("refused", "", Undo{}), Station: "holder-mounting", StationName: "Holder mounting", Code: "1 0010 4201 77",
 		What: "1042 rests until 14:20", Do: "The cement dries. Take the next pair meanwhile.", Job: head(1), Next: ready()[1:2],
 	}
 	outdated := Refusal{
-		Frame: worker().noticed("refused", "", Undo{}), Station: "finishing", StationName: "Finishing", Code: "1 0010 4201 07",
+		Frame: worker().noticed("refused", "", Undo{}), Station: "finishing", StationName: "Finishing", Code: "1 0010 4201 77",
 		What: "This is sheet 1; sheet 2 replaces it", Do: "Height +6 mm instead of +3 mm. Ask the desk for sheet 2 and throw this one away.", Job: head(2),
 		Links: []Link{{Href: "/job/1042", Text: "What changed on 1042"}},
 	}
 	mixed := Refusal{
-		Frame: worker().noticed("refused", "", Undo{}), Station: "lasting", StationName: "Lasting", Code: "2 0010 4701 31",
+		Frame: worker().noticed("refused", "", Undo{}), Station: "lasting", StationName: "Lasting", Code: "2 0010 4701 80",
 		What: "Wrong boot: this is the left boot of 1047", Do: "The sheet on the bench is 1042. Put the boot back and find the left boot of 1042.", Job: head(1),
 	}
 	return []Sample{

@@ -2,7 +2,6 @@ package templates_test
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"net/http"
 	"net/http/httptest"
@@ -19,31 +18,14 @@ import (
 // policy of the real server.
 func galleryServer(t *testing.T) (*httptest.Server, []templates.Sample) {
 	t.Helper()
-	raw, err := os.ReadFile("../jobs/message/en/page.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	var sentences map[string]string
-	if err := json.Unmarshal(raw, &sentences); err != nil {
-		t.Fatal(err)
-	}
-	pages, err := templates.New(func(key string, args ...any) string {
-		s := sentences[key]
-		for i := 0; i+1 < len(args); i += 2 {
-			s = strings.ReplaceAll(s, fmt.Sprintf("{%v}", args[i]), fmt.Sprint(args[i+1]))
-		}
-		return s
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
+	pages := pagesFor(t)
 	assets, err := templates.NewAssets()
 	if err != nil {
 		t.Fatal(err)
 	}
 	samples := templates.Gallery()
 	mux := http.NewServeMux()
-	mux.Handle("/static/", assets)
+	mux.Handle("GET /static/", assets)
 	for i, sample := range samples {
 		html, err := pages.Render(sample.View)
 		if err != nil {

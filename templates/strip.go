@@ -80,7 +80,8 @@ func drawStrip(s Strip) stripDrawing {
 		d.Promise = percent(s.Promise)
 	}
 	for _, b := range s.Bars {
-		d.Bars = append(d.Bars, barDrawing{percent(b.From), percent(b.To - b.From), b.Kind, fills[b.Kind], b.Text})
+		from, to := min(max(b.From, 0), 1), min(max(b.To, 0), 1)
+		d.Bars = append(d.Bars, barDrawing{percent(from), percent(to - from), b.Kind, fills[b.Kind], b.Text})
 	}
 	for _, t := range s.Ticks {
 		d.Ticks = append(d.Ticks, tickDrawing{percent(t.At), t.Text, t.At > nearEnd})

@@ -12,6 +12,9 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 )
@@ -88,8 +91,36 @@ func (b *Browser) Open(t testing.TB, address string, width int) *Tab {
 	timed, cancelTimed := context.WithTimeout(ctx, pageTimeout)
 	t.Cleanup(func() { cancelTimed(); cancel() })
 	tab := &Tab{t: t, axe: b.axe, ctx: timed}
+	tab.watchConsole()
 	tab.Do(chromedp.EmulateViewport(int64(width), 900), chromedp.Navigate(address))
 	return tab
+}
+
+// watchConsole fails the test on what a script throws, and on what the content policy forbids. That the
+// network failed or a status was 4xx is for the test itself to judge.
+func (tab *Tab) watchConsole() {
+	messages, ended := chromedp.Console(tab.ctx), make(chan struct{})
+	go func() {
+		defer close(ended)
+		for m, err := range messages {
+			if err != nil {
+				return
+			}
+			if m.IsException() || m.Type == chromedp.ConsoleError && m.Source != "network" {
+				tab.t.Errorf("the browser says: %s (%s:%d)", m, m.URL, m.Line+1)
+			}
+		}
+	}()
+	tab.t.Cleanup(func() { _ = chromedp.Cancel(tab.ctx); <-ended })
+}
+
+// ScriptsOff opens the address again without scripts.
+func (tab *Tab) ScriptsOff(address string) {
+	tab.t.Helper()
+	tab.Do(chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
+		_, err := cdp.Call(ctx, target, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
+		return err
+	}), chromedp.Navigate(address))
 }
 
 // Do runs steps; one that fails ends the test.
@@ -129,10 +160,26 @@ func (tab *Tab) WaitFor(condition string) {
 	}
 }
 
-// Keys types on the keyboard into whatever has the focus.
+// Keys types on the keyboard into whatever has the focus. Each key goes down as a keyboard's does, so a
+// page that takes the key for itself also keeps its character from the field; chromedp.KeyEvent sends
+// the character apart, and it would arrive all the same.
 func (tab *Tab) Keys(keys string) {
 	tab.t.Helper()
-	tab.Do(chromedp.KeyEvent(keys))
+	tab.Do(chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
+		for _, r := range keys {
+			events := kb.Encode(r)
+			down, up := events[0], events[len(events)-1]
+			if len(events) == 3 {
+				down.Text, down.UnmodifiedText = events[1].Text, events[1].UnmodifiedText
+			}
+			for _, event := range []*input.DispatchKeyEventParams{down, up} {
+				if _, err := cdp.Call(ctx, target, input.DispatchKeyEvent, *event); err != nil {
+					return err
+				}
+			}
+		}
+		return nil
+	}))
 }
 
 // Picture is the whole page as PNG.

@@ -30,9 +30,9 @@ export function keep(form, body) {
   const fields = [...body.entries()].filter(([name]) => name !== "waited");
   fields.push(["waited", new Date().toISOString()]);
   write([...read(), { action: form.action, fields, what: describe(form, body) }]);
-  // The same form may be used again before a page answers: its next use is another act.
-  if (form.elements.key) form.elements.key.value = freshKey();
-  if (form.elements.code) { form.elements.code.value = ""; form.elements.code.focus(); }
+  // No page answers, so the same form is used again: its next use is another act.
+  form.elements.key.value = freshKey();
+  form.elements.code?.focus();
   play("waits");
   paint();
   schedule();
@@ -98,7 +98,7 @@ function paint() {
   if (!box) return;
   const count = read().length;
   box.hidden = count === 0 && refused.length === 0;
-  const text = count === 0 ? "" : count === 1 ? box.dataset.one : box.dataset.many.replace("{count}", count);
+  const text = count === 0 ? "" : count === 1 ? box.dataset.single : box.dataset.many.replace("{count}", count);
   const line = box.querySelector(".count");
   if (line.textContent !== text) line.textContent = text;
   const list = box.querySelector("ul");

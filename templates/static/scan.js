@@ -2,6 +2,7 @@
 // country; the check digits decide what was a scan.
 
 const SILENCE = 100; // ms without a key that end a burst
+const LATE = 500; // ms within which the Enter of a burst that silence ended is still that burst's
 const TWICE = 2000; // ms within which the same code is one scan
 const LENGTHS = { 1: 11, 2: 11, 7: 11, 9: 15 }; // digits of each kind of code
 
@@ -47,24 +48,25 @@ export function listenForScans() {
   const burst = new Burst();
   let seen = { code: "", at: -Infinity };
   let timer = 0;
+  let ended = -Infinity; // when the last key of a scan was pressed
   let before = null; // the field that was typed into, as it was when the burst began
 
   const finish = (event) => {
     clearTimeout(timer);
     const code = burst.code();
-    const length = burst.byKey.length;
+    const last = burst.last;
     burst.clear();
-    if (!code) return false;
+    if (!code) return;
+    ended = last;
     event?.preventDefault();
     event?.stopPropagation();
     const now = performance.now();
     const twice = code === seen.code && now - seen.at < TWICE;
     seen = { code, at: now };
-    restore(before, length);
+    restore(before);
     before = null;
     if (!twice) take(code);
     else clearScanField();
-    return true;
   };
 
   document.addEventListener("keydown", (event) => {
@@ -72,6 +74,8 @@ export function listenForScans() {
     const now = event.timeStamp;
     if (event.key === "Enter" || event.key === "Tab") {
       if (now - burst.last <= SILENCE) finish(event);
+      else if (now - ended <= LATE) { event.preventDefault(); event.stopPropagation(); }
+      ended = -Infinity;
       return;
     }
     if (event.key.length !== 1 && event.key !== "Dead") return;
@@ -116,7 +120,6 @@ function take(code) {
   if (scan) {
     scan.elements.code.value = code;
     scan.requestSubmit();
-    scan.elements.code.value = "";
     return;
   }
   const badge = document.querySelector("form[data-badge]");
