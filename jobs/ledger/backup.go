@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"os"
+	"path/filepath"
 	"runtime"
 
 	bolt "go.etcd.io/bbolt"
@@ -64,6 +65,9 @@ func ready(ctx context.Context, path string, o Options) (db *bolt.DB, err error)
 	})
 	if err != nil || !erased {
 		return db, err
+	}
+	if path, err = filepath.EvalSymlinks(path); err != nil { // the file itself is replaced, not a link to it
+		return nil, errors.Join(err, db.Close())
 	}
 	err = aside(ctx, path, "clean", o, func(to *bolt.DB) error { return copyStore(to, db) },
 		func(name string) error {

@@ -173,6 +173,26 @@ func TestErasing(t *testing.T) {
 	}
 }
 
+func TestErasingThroughALink(t *testing.T) {
+	l := ledgertest.Create(t, ledger.Options{})
+	fill(t, l)
+	mustPut(t, l, "erase", map[string]json.RawMessage{"customer/1": nil})
+	if err := l.Close(); err != nil {
+		t.Fatal(err)
+	}
+	link := filepath.Join(t.TempDir(), "link")
+	if err := os.Symlink(l.Path(), link); err != nil {
+		t.Skip(err)
+	}
+	ledgertest.Open(t, link, ledger.Options{})
+	if bytes.Contains(read(t, l.Path()), []byte("Annie Example")) {
+		t.Error("the record is still in the file that the link leads to")
+	}
+	if info, err := os.Lstat(link); err != nil || info.Mode()&os.ModeSymlink == 0 {
+		t.Errorf("the link was replaced: %v", err)
+	}
+}
+
 func TestPrivatesByPrefix(t *testing.T) {
 	l := ledgertest.Create(t, ledger.Options{})
 	records := map[string]json.RawMessage{"customer/x": json.RawMessage("1"), "customex": json.RawMessage("2"), "customes/": json.RawMessage("3")}

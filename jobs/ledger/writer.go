@@ -24,7 +24,8 @@ type Group struct {
 }
 
 // Decide says what to write, given the instant that all of the transaction carries. It sees the state
-// with every group before it applied. It must not change anything, nor call Write.
+// with every group before it applied; what it reads from the ledger itself is what was on disk before this
+// transaction. It must not change anything, nor call Write.
 type Decide func(at time.Time) (Group, error)
 
 // request is one call of Write on its way through the queue.
