@@ -77,8 +77,12 @@ func (f *flow) addBlock(b block) {
 	}
 	if f.y+whole > f.bottom && !f.fresh() {
 		top, bottom := f.space(len(f.pages) + 1)
+		least := head.height + more.height
+		if len(b.rows) > 0 {
+			least += b.rows[0].height + b.rows[0].leadAfter(nil)
+		}
 		// A block that no page can hold starts here if a good part of it fits.
-		if whole <= bottom-top || f.bottom-f.y < (bottom-top)/3 {
+		if whole <= bottom-top || f.bottom-f.y < max(least, (bottom-top)/3) {
 			f.turn()
 		}
 	}

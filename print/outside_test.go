@@ -81,11 +81,17 @@ func raster(t testing.TB, pdf []byte, dpi int) []*image.Gray {
 	return pages
 }
 
+// crop cuts a place out of a rastered page.
+func crop(page *image.Gray, r rect, dpi int) *image.Gray {
+	px := func(mm float64) int { return int(mm * float64(dpi) / 25.4) }
+	return page.SubImage(image.Rect(px(r.x), px(r.y), px(r.right()), px(r.bottom()))).(*image.Gray)
+}
+
 // pdfText is the text of a PDF as pdftotext reads it, with every run of white space one space.
 func pdfText(t testing.TB, pdf []byte) string {
 	t.Helper()
 	path := save(t, "paper.pdf", pdf)
-	raw := run(t, outside(t, "pdftotext", "poppler-utils"), "-enc", "UTF-8", "-layout", path, "-")
+	raw := run(t, outside(t, "pdftotext", "poppler-utils"), "-enc", "UTF-8", "-raw", path, "-")
 	return strings.Join(strings.Fields(string(raw)), " ")
 }
 

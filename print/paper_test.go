@@ -142,8 +142,7 @@ func TestPapersAreSoundAndTheSameEachTime(t *testing.T) {
 	}
 }
 
-// Every square on every paper is read by one of two readers that are not ours at 300 dpi, and each
-// reader reads most of them.
+// Every square on every paper is read at 300 dpi by one of two readers that are not ours.
 func TestPapersAreScanned(t *testing.T) {
 	for _, p := range papers {
 		t.Run(p.name, func(t *testing.T) {
@@ -165,9 +164,12 @@ func TestPapersAreScanned(t *testing.T) {
 				t.Fatal(err)
 			}
 			for n, page := range raster(t, buf.Bytes(), 300) {
-				zbar, zxing := readZbar(t, page), readZxing(t, page)
-				if max(len(zbar), len(zxing)) != drawn[n+1] {
-					t.Errorf("page %d: zbarimg read %q, gozxing %q, %d are there", n+1, zbar, zxing, drawn[n+1])
+				read := readZbar(t, page)
+				if len(read) < drawn[n+1] {
+					read = readZxing(t, page)
+				}
+				if len(read) != drawn[n+1] {
+					t.Errorf("page %d: %q was read, %d squares are there", n+1, read, drawn[n+1])
 				}
 			}
 		})

@@ -122,7 +122,7 @@ func (c *canvas) reworkSlip(one ReworkSlip, o Origin) error {
 	}}
 	p := sheetPage{c: c, t: t, square: square}
 	f := &flow{c: c, width: c.area.w, space: func(int) (top, bottom float64) {
-		return c.area.y + laterHeight, c.area.bottom() - footHeight
+		return c.area.y + laterHead.height, c.area.bottom() - footHeight
 	}}
 	f.turn()
 	large, plain := style{face: bold, size: 15}, style{size: 11}
@@ -204,33 +204,6 @@ func againChecks(all []spec.Check, ids []string) []spec.Check {
 		}
 	}
 	return out
-}
-
-// slipHead is the top of a slip: the job's number, a word in white on black, the foot and the square.
-func (p sheetPage) slipHead(word string, foot spec.Foot) {
-	c := p.c
-	side := p.square.side(qrModuleSmall)
-	quiet := qrQuiet * qrModuleSmall
-	y := c.area.y
-	c.symbol(p.square, c.area.right()-side+quiet, y-quiet, qrModuleSmall)
-	c.textRight(codeStyle, c.area.right(), y+side-quiet+codeStyle.rise()+0.2, p.t.Code.String())
-	number := jobNumber(p.t.Sheet.Job)
-	room := c.area.w * 0.38
-	big := style{face: bold, size: 66}.fit(number, room, 30)
-	c.text(big, c.area.x, y+big.rise()+0.5, number)
-	x := c.area.x + room + 4
-	right := c.area.right() - side + quiet - 3
-	s := style{face: bold, size: 17, white: true}.fit(c.clean(word), right-x-6, 8)
-	c.ground(rect{x, y, s.width(c.clean(word)) + 5, 8.4}, 0)
-	c.text(s, x+2.5, y+4.2+s.rise()/2, word)
-	at := x
-	for _, one := range spec.Feet {
-		if foot.Has(one) {
-			c.foot(one, at, y+10, 9)
-			at += 11
-		}
-	}
-	c.line(c.area.x, y+laterHeight-2.2, c.area.right()-24.5, y+laterHeight-2.2, 0.5)
 }
 
 // nameOf is the name of a person, or the key where the workshop has forgotten it.

@@ -45,12 +45,21 @@ func (p sheetPage) station(index int, op jobs.Operation, numbers map[string]int)
 	}
 	rows = append(rows, p.signOff())
 	return block{framed: true, rows: rows, head: func(continued bool) part {
-		return part{height: 9.5, draw: func(x, y float64) {
-			c.ground(rect{x, y, c.area.w, 8.6}, 0)
-			s := style{face: bold, size: 17, white: true}
-			c.text(s, x+3, y+4.3+s.rise()/2, again(strconv.Itoa(index+1)+"  "+op.Name, continued))
-			small := style{size: 10, white: true}
-			c.textRight(small, x+c.area.w-3, y+4.3+small.rise()/2, message.Say("print.minutes", message.Args{"time": minutesText(op.Minutes)}))
+		small := style{size: 10, white: true}
+		about := c.clean(message.Say("print.minutes", message.Args{"time": minutesText(op.Minutes)}))
+		room := c.area.w - 10 - small.width(about)
+		name := c.clean(again(strconv.Itoa(index+1)+"  "+op.Name, continued))
+		s := style{face: bold, size: 17, white: true}.fit(name, room, 10)
+		lines := s.wrap(name, room)
+		high := max(8.6, float64(len(lines))*s.line()+1)
+		return part{height: high + 0.9, draw: func(x, y float64) {
+			c.ground(rect{x, y, c.area.w, high}, 0)
+			c.textRight(small, x+c.area.w-3, y+4.3+small.rise()/2, about)
+			if len(lines) == 1 {
+				c.text(s, x+3, y+4.3+s.rise()/2, name)
+				return
+			}
+			c.lines(s, x+3, y+0.5, lines)
 		}}
 	}}
 }
@@ -158,11 +167,11 @@ func (p sheetPage) instruction(i spec.Instruction, number int) []part {
 		s.size = 8.5
 	}
 	more := style{size: 9.5}
-	const most = 24
+	const most = 20
 	lines, small := s.wrap(head, width), more.wrap(rest, width)
 	some := lines[:min(most, len(lines))]
 	few := small
-	if len(lines) > most || len(small) > most {
+	if len(lines)+len(small) > most {
 		few = nil
 	}
 	height := max(box, max(0, (box-s.line())/2)+float64(len(some))*s.line()+float64(len(few))*more.line()) + 1.8

@@ -106,11 +106,7 @@ type sheetPage struct {
 	square symbol
 }
 
-const (
-	headHeight  = 31 // of the first page, mm
-	laterHeight = 24 // of the pages after it
-	footHeight  = 24.5
-)
+const footHeight = 24.5 // mm of every page
 
 func drawTraveller(c *canvas, t Ticket) error {
 	square, err := newSymbol(t.URL)
@@ -119,13 +115,12 @@ func drawTraveller(c *canvas, t Ticket) error {
 	}
 	p := sheetPage{c, t, square}
 	f := &flow{c: c, width: c.area.w, space: func(page int) (top, bottom float64) {
-		top = c.area.y + laterHeight
-		if page == 1 {
-			top = c.area.y + headHeight
-		}
-		return top, c.area.bottom() - footHeight
+		return c.area.y + headOf(page).height, c.area.bottom() - footHeight
 	}}
 	f.turn()
+	for _, row := range p.overflow() {
+		f.add(row)
+	}
 	p.changes(f)
 	p.drawing(f)
 	p.specials(f)
@@ -137,94 +132,13 @@ func drawTraveller(c *canvas, t Ticket) error {
 	}
 	for i, page := range f.pages {
 		c.addPage()
-		p.head(i+1 == 1)
+		p.head(i + 1)
 		p.foot(i+1, len(f.pages))
 		for _, one := range page {
 			one.draw(one.x, one.y)
 		}
 	}
 	return nil
-}
-
-// head draws the top of a page: the job's number as large as its place allows, whose pair it is, and
-// the first of the two squares.
-func (p sheetPage) head(first bool) {
-	c, t := p.c, p.t
-	module := qrModuleSmall
-	height, size := float64(laterHeight), 66.0
-	if first {
-		module, height, size = qrModule, headHeight, 92.0
-	}
-	y := c.area.y
-	side := p.square.side(module)
-	// The quiet zone may lie in the margin: it is white there too.
-	quiet := qrQuiet * module
-	c.symbol(p.square, c.area.right()-side+quiet, y-quiet, module)
-	c.textRight(codeStyle, c.area.right(), y+side-quiet+codeStyle.rise()+0.2, t.Code.String())
-
-	number := jobNumber(t.Sheet.Job)
-	room := c.area.w * 0.42
-	big := style{face: bold, size: size}.fit(number, room, 30)
-	base := y + big.rise() + 0.5
-	c.text(big, c.area.x, base, number)
-
-	x := c.area.x + room + 4
-	right := c.area.right() - side + quiet - 3
-	p.tag(x, y, right)
-	y += 9.5
-	for _, line := range p.headLines(first) {
-		s := line.style.fit(c.clean(line.text), right-x, 8)
-		for _, l := range c.wrap(s, line.text, right-x) {
-			if y+s.line() > c.area.y+height-1.5 {
-				break
-			}
-			c.text(s, x, y+s.lift(), l)
-			y += s.line()
-		}
-	}
-	c.line(c.area.x, c.area.y+height-2.2, c.area.right()-24.5, c.area.y+height-2.2, 0.5)
-}
-
-// tag is the sheet's number in a black field, and the word that it is a reprint.
-func (p sheetPage) tag(x, y, right float64) {
-	s := style{face: bold, size: 17, white: true}
-	text := message.Say("print.sheet", message.Args{"sheet": p.t.Sheet.Number})
-	w := s.width(text) + 5
-	p.c.ground(rect{x, y, w, 8.4}, 0)
-	p.c.text(s, x+2.5, y+4.2+s.rise()/2, text)
-	if p.t.Copies > 0 {
-		note := style{face: bold, size: 11}
-		text := p.c.clean(message.Say("print.reprint", message.Args{"copy": p.t.Copies + 1}))
-		note = note.fit(text, right-x-w-3, 6)
-		p.c.text(note, x+w+3, y+4.2+note.rise()/2, text)
-	}
-}
-
-type headLine struct {
-	style style
-	text  string
-}
-
-func (p sheetPage) headLines(first bool) []headLine {
-	t := p.t
-	pattern := headLine{style{face: bold, size: 14}, t.Pattern + ", " + sizeText(t.Sheet.Spec.Size)}
-	promise := headLine{style{face: bold, size: 12}, message.Say("print.unpromised", nil)}
-	if t.Promise != nil {
-		promise.text = message.Say("print.promise", message.Args{"day": dayText(t.Promise.Day)})
-	}
-	if !first {
-		pattern.style.size, promise.style.size = 10, 10
-		return []headLine{pattern, promise}
-	}
-	lines := []headLine{pattern, promise}
-	small := style{size: 9.5}
-	if t.Customer != "" {
-		lines = append(lines, headLine{small, message.Say("print.customer", message.Args{"name": t.Customer})})
-	}
-	if t.Sheet.Reference != "" {
-		lines = append(lines, headLine{small, message.Say("print.reference", message.Args{"reference": t.Sheet.Reference})})
-	}
-	return lines
 }
 
 // sizeText is a size in the system in which it was ordered.

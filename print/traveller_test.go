@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"lastroom/jobs/message"
+	"lastroom/jobs/spec"
+	"lastroom/jobs/unit"
 )
 
 func TestTravellerHasNoConflicts(t *testing.T) {
@@ -70,12 +72,23 @@ func TestBothReadersReadEveryPage(t *testing.T) {
 	if _, err := Traveller(&buf, []Ticket{ticket}, Options{}); err != nil {
 		t.Fatal(err)
 	}
-	sound(t, buf.Bytes())
+	marks, _ := recorded(t, A4, ticket)
 	for _, dpi := range []int{150, 300} {
 		for n, page := range raster(t, buf.Bytes(), dpi) {
-			for name, read := range map[string][]string{"zbarimg": readZbar(t, page), "gozxing": readZxing(t, page)} {
-				if !slices.Equal(read, []string{ticket.URL, ticket.URL}) {
-					t.Errorf("%s, page %d at %d dpi: read %q", name, n+1, dpi, read)
+			if read := readZbar(t, page); !slices.Equal(read, []string{ticket.URL, ticket.URL}) {
+				t.Errorf("zbarimg, page %d at %d dpi: read %q", n+1, dpi, read)
+			}
+			// The other reader is slow on whole pages: it gets the page once, then the neighbourhood of each square.
+			if n == 0 && dpi == 150 {
+				if read := readZxing(t, page); !slices.Equal(read, []string{ticket.URL, ticket.URL}) {
+					t.Errorf("gozxing, page %d at %d dpi: read %q", n+1, dpi, read)
+				}
+			}
+			for _, m := range marks {
+				if m.kind == codeMark && m.page == n+1 {
+					if read := readZxing(t, crop(page, m.inset(-2), dpi)); !slices.Equal(read, []string{ticket.URL}) {
+						t.Errorf("gozxing, square at %.0f on page %d at %d dpi: read %q", m.rect, n+1, dpi, read)
+					}
 				}
 			}
 		}
@@ -139,5 +152,90 @@ func TestManySheetsTellHowFarTheyAre(t *testing.T) {
 	}
 	if made.Pages%3 != 0 || made.Pages == 0 {
 		t.Errorf("%d pages of three like sheets", made.Pages)
+	}
+}
+
+// without is a text without white space: where a line was broken does not count.
+func without(text string) string { return strings.Join(strings.Fields(text), "") }
+
+// pdftotext reads the sheets of real orders as a search or a screen reader would.
+func TestOutsideReaderFindsEverySentence(t *testing.T) {
+	for _, order := range []string{"ordinary.json", "remark.json", "special.json"} {
+		t.Run(order, func(t *testing.T) {
+			ticket := ticketOf(t, 1001, 1, sampleOrder(t, order).Spec)
+			var buf bytes.Buffer
+			if _, err := Traveller(&buf, []Ticket{ticket}, Options{}); err != nil {
+				t.Fatal(err)
+			}
+			text := without(pdfText(t, buf.Bytes()))
+			count := 0
+			find := func(what, sentence string) {
+				count++
+				if !strings.Contains(text, without(sentence)) {
+					t.Errorf("%s %q is not on the sheet", what, sentence)
+				}
+			}
+			for _, i := range ticket.Sheet.Instructions {
+				find("instruction", i.Text())
+			}
+			for _, c := range ticket.Sheet.Checks {
+				find("check", c.Text())
+			}
+			for _, op := range ticket.Sheet.Route {
+				for _, c := range op.Cautions {
+					find("hazard", c.Hazard)
+					find("caution", c.Text)
+				}
+			}
+			if count < 20 {
+				t.Errorf("only %d sentences were looked for", count)
+			}
+		})
+	}
+}
+
+func TestOneLongWordIsBrokenNotCut(t *testing.T) {
+	ticket := sampleTicket(t)
+	long := strings.Repeat("abcdefghij", 200)
+	ticket.Sheet.Instructions = append(ticket.Sheet.Instructions, spec.Instruction{
+		ID: "remark", Operation: ticket.Sheet.Route[0].Key, Work: spec.RemarkWork, Foot: spec.Both, Special: true,
+		Key: "spec.do.remark", Args: message.Args{"text": long},
+	})
+	marks, area := recorded(t, A4, ticket)
+	for _, c := range conflicts(marks, area) {
+		t.Error(c)
+	}
+	var all strings.Builder
+	for _, m := range marks {
+		if strings.Trim(m.text, "abcdefghij") == "" {
+			all.WriteString(m.text)
+		}
+	}
+	if !strings.Contains(all.String(), long) {
+		t.Error("some of 2 000 letters without a space are gone")
+	}
+}
+
+func TestUnprintableIsReportedByTheSheet(t *testing.T) {
+	ticket := sampleTicket(t)
+	ticket.Customer = "Zoë 😀"
+	made, err := Traveller(&bytes.Buffer{}, []Ticket{ticket}, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if string(made.Unprintable) != "😀" {
+		t.Errorf("reported %q", string(made.Unprintable))
+	}
+}
+
+func TestInchWorkshopReadsInches(t *testing.T) {
+	ticket := sampleTicket(t)
+	ticket.Units = unit.Inch
+	marks, area := recorded(t, A4, ticket)
+	for _, c := range conflicts(marks, area) {
+		t.Error(c)
+	}
+	if !slices.ContainsFunc(marks, func(m mark) bool { return m.text == "+1/4 in" }) {
+		t.Error("the facing's quarter inch is not said in inches")
 	}
 }
