@@ -36,21 +36,22 @@ func resolve(s Spec, c *Catalogue) (*made, []*message.Fault) {
 		m.size = PatternSize{}
 		faults = append(faults, fault("spec.size", "spec.nosize", message.Args{"pattern": m.pattern.Name}))
 	}
-	for _, f := range Feet {
-		for _, part := range []struct {
-			where, key string
-			known      func(string) bool
-		}{
-			{"shell.toe_box", s.Shell.ToeBox.Of(f), has(c.ToeBoxes)},
-			{"inside.foam", s.Inside.Foam.Of(f), has(c.Foams)},
-			{"inside.liner", s.Inside.Liner.Of(f), has(c.Liners)},
-			{"inside.tongue", s.Inside.Tongue.Of(f), has(c.Tongues)},
-			{"finish.lacing", s.Finish.Lacing.Of(f), has(c.Laces)},
-		} {
-			if part.key != "" && !part.known(part.key) {
-				lacks(part.where, part.key)
+	for _, part := range []struct {
+		where string
+		keys  Pair[string]
+		known func(string) bool
+	}{
+		{"shell.toe_box", s.Shell.ToeBox, has(c.ToeBoxes)},
+		{"inside.foam", s.Inside.Foam, has(c.Foams)},
+		{"inside.liner", s.Inside.Liner, has(c.Liners)},
+		{"inside.tongue", s.Inside.Tongue, has(c.Tongues)},
+		{"finish.lacing", s.Finish.Lacing, has(c.Laces)},
+	} {
+		part.keys.EachFoot(func(f Foot, key string) {
+			if !part.known(key) {
+				lacks(part.where+"."+string(f), key)
 			}
-		}
+		})
 	}
 	for i, p := range s.Inside.Padding {
 		if !has(c.Paddings)(p.Kind) {

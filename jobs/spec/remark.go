@@ -80,18 +80,37 @@ func words(text string) []string {
 // readRemark reads a remark clause by clause. A clause that names no foot is of the one named before.
 func readRemark(text string) []reading {
 	var all []reading
-	var foot Foot
+	var before reading // the clause before, as long as it lacks a number
 	for _, clause := range clauseEnd.Split(strings.ToLower(text), -1) {
 		p := readClause(clause)
-		if p.Foot == "" {
-			p.Foot = foot
+		foot := p.Foot
+		if foot == "" {
+			foot = before.Foot
 		}
-		foot = p.Foot
+		if p.Foot == "" && p.Place == "" && p.Vague == "" && p.Number && !before.Number && (before.Place != "" || before.Vague != "") {
+			// "more room at the toes, 2 mm": the number belongs to what was named before.
+			p.Place, p.Vague, p.Work = before.Place, before.Vague, or3(p.Work, before.Work)
+			if p.Direction == "" {
+				p.Direction = before.Direction
+			}
+			if before.asks() {
+				all = all[:len(all)-1]
+			}
+		}
+		p.Foot, before = foot, p
+		before.Foot = foot
 		if p.asks() {
 			all = append(all, p)
 		}
 	}
 	return all
+}
+
+func or3(a, b Work) Work {
+	if a != "" {
+		return a
+	}
+	return b
 }
 
 func readClause(clause string) reading {

@@ -14,6 +14,7 @@ var bladeRules = []rule{
 	{"holder.rivets", CannotBuild, (*review).holderRivets},
 	{"runner.holder", CannotBuild, (*review).runnerHolder},
 	{"hollow.range", CannotBuild, (*review).hollowRange},
+	{"hollow.flat", CannotBuild, (*review).hollowFlat},
 	{"rocker.range", CannotBuild, (*review).rockerRange},
 	{"lift.limit", CannotBuild, (*review).liftLimit},
 	{"alignment.limit", CannotBuild, (*review).alignmentLimit},
@@ -78,15 +79,19 @@ func (r *review) hollowRange() {
 	}
 	limit := r.runner.Hollow
 	if limit == (Range{}) {
-		r.say([]string{"blade.hollow"}, message.Args{"runner": r.runner.Name, "found": r.radius(b.Hollow), "from": message.Say("spec.none", nil), "to": message.Say("spec.none", nil)}, func(s *Spec) {
-			s.Blade.Hollow = 0
-		})
 		return
 	}
 	if b.Hollow < limit.From-hair || b.Hollow > limit.To+hair {
 		r.say([]string{"blade.hollow"}, message.Args{
 			"runner": r.runner.Name, "found": r.radius(b.Hollow), "from": r.radius(limit.From), "to": r.radius(limit.To),
 		}, func(s *Spec) { s.Blade.Hollow = min(max(b.Hollow, limit.From), limit.To) })
+	}
+}
+
+// hollowFlat: the runner is ground flat.
+func (r *review) hollowFlat() {
+	if b := r.spec.Blade; b.Hollow > 0 && r.runner.Length > 0 && r.runner.Hollow == (Range{}) {
+		r.say([]string{"blade.hollow"}, message.Args{"runner": r.runner.Name, "found": r.radius(b.Hollow)}, func(s *Spec) { s.Blade.Hollow = 0 })
 	}
 }
 

@@ -2,6 +2,7 @@ package spec
 
 import (
 	"math"
+	"strings"
 
 	"lastroom/jobs/message"
 	"lastroom/jobs/unit"
@@ -20,17 +21,19 @@ var footRules = []rule{
 	{"foot.raised", AskAgain, (*review).footRaised},
 }
 
-// FootRatios are the shares of a foot's length between which 99.8 % of 6068 adults lie (0.1 and 99.9 %
+// SurveyRatios are the shares of a foot's length between which 99.8 % of 6068 adults lie (0.1 and 99.9 %
 // points, both sexes, computed from the public-release files of the 2012 US Army survey, NATICK/TR-15/007;
 // right foot, age 17 to 58), and the range of ball girth to breadth that held all of them. Six such
 // limits together question about one person in eighty. A workshop may set its own.
-var FootRatios = Ratios{
-	BallBreadth:  Share{0.3276, 0.4427},
-	BallGirth:    Share{0.8078, 1.0711},
-	HeelGirth:    Share{1.1498, 1.3984},
-	AnkleGirth:   Share{0.7170, 1.0781},
-	OuterAnkle:   Share{0.2033, 0.3332},
-	GirthBreadth: Share{2.20, 2.80},
+func SurveyRatios() Ratios {
+	return Ratios{
+		BallBreadth:  Share{0.3276, 0.4427},
+		BallGirth:    Share{0.8078, 1.0711},
+		HeelGirth:    Share{1.1498, 1.3984},
+		AnkleGirth:   Share{0.7170, 1.0781},
+		OuterAnkle:   Share{0.2033, 0.3332},
+		GirthBreadth: Share{2.20, 2.80},
+	}
 }
 
 // plausible tells whether a foot's length can be one at all, which the other rules ask first.
@@ -40,53 +43,83 @@ func (r *review) plausible(l unit.Length) bool {
 
 // footUnit: no adult's or child's foot is that long. It was probably typed in another unit.
 func (r *review) footUnit() {
+	type slip struct {
+		unit  string
+		scale unit.Length
+	}
+	slips := Pair[slip]{}
 	for _, f := range Feet {
 		l := r.spec.Feet.Of(f).Length
 		if l == 0 || r.plausible(l) {
 			continue
 		}
-		args := message.Args{
-			"foot": footWord(f), "found": r.length(l), "from": r.length(r.limits().FootShortest), "to": r.length(r.limits().FootLongest),
-		}
-		var settle func(*Spec)
-		key := ""
-		for _, u := range []struct {
-			name  string
-			scale unit.Length
-		}{{"cm", unit.Centimetre}, {"in", unit.InchLength}} {
+		one := slip{unit: "none"}
+		for _, u := range []slip{{"cm", unit.Centimetre}, {"in", unit.InchLength}} {
 			if r.plausible(l * u.scale) {
-				key = u.name
-				settle = func(s *Spec) {
-					for _, m := range []*Measures{&s.Feet.Left, &s.Feet.Right} {
-						if m.Length > 0 && m.Length < r.limits().FootShortest {
-							m.lengths(func(_ string, v *unit.Length) { *v *= u.scale })
-						}
-					}
-				}
+				one = u
 				break
 			}
 		}
-		args["unit"] = message.Say("spec.find.foot.unit."+or(key, "none"), nil)
-		r.say([]string{"feet." + string(f) + ".length"}, args, settle)
+		slips.Set(f, one)
 	}
+	slips.EachFoot(func(f Foot, one slip) {
+		var fields, found []string
+		for _, each := range Feet {
+			if f.Has(each) {
+				fields = append(fields, "feet."+string(each)+".length")
+				found = append(found, r.length(r.spec.Feet.Of(each).Length))
+			}
+		}
+		var settle func(*Spec)
+		if one.scale > 0 {
+			settle = func(s *Spec) {
+				for _, each := range Feet {
+					if f.Has(each) {
+						m := s.Feet.Of(each)
+						m.lengths(func(field string, v *unit.Length) {
+							if field != "heel_raised" { // a heel is raised by millimetres, whatever the rest is in
+								*v *= one.scale
+							}
+						})
+						s.Feet.Set(each, m)
+					}
+				}
+			}
+		}
+		r.say(fields, message.Args{
+			"foot": footWord(f), "found": strings.Join(found, ", "), "from": r.length(r.limits().FootShortest), "to": r.length(r.limits().FootLongest),
+			"unit": message.Say("spec.find.foot.unit."+one.unit, nil),
+		}, settle)
+	})
 }
 
-// footOne: one foot has a measure that the other lacks.
+// footOne: one foot has measures that the other lacks.
 func (r *review) footOne() {
 	left, right := r.spec.Feet.Left, r.spec.Feet.Right
 	var other []unit.Length
 	right.lengths(func(_ string, l *unit.Length) { other = append(other, *l) })
+	lacks := map[Foot][]string{}
 	i := 0
 	left.lengths(func(field string, l *unit.Length) {
-		if (*l == 0) != (other[i] == 0) && field != "heel_raised" {
-			lacks := Left
+		if f := Left; field != "heel_raised" && (*l == 0) != (other[i] == 0) {
 			if *l != 0 {
-				lacks = Right
+				f = Right
 			}
-			r.say([]string{"feet." + string(lacks) + "." + field}, message.Args{"foot": footWord(lacks), "what": word("measure", field)}, nil)
+			lacks[f] = append(lacks[f], field)
 		}
 		i++
 	})
+	for _, f := range Feet {
+		if len(lacks[f]) == 0 {
+			continue
+		}
+		var fields, names []string
+		for _, field := range lacks[f] {
+			fields = append(fields, "feet."+string(f)+"."+field)
+			names = append(names, word("measure", field))
+		}
+		r.say(fields, message.Args{"foot": footWord(f), "what": strings.Join(names, ", ")}, nil)
+	}
 }
 
 func (r *review) footNone() {
@@ -168,6 +201,7 @@ func (r *review) footDiffer() {
 	if left.Length > 0 && !r.plausible(left.Length) || right.Length > 0 && !r.plausible(right.Length) {
 		return
 	}
+	var fields, said []string
 	for _, one := range []struct {
 		field string
 		l, r  unit.Length
@@ -185,9 +219,13 @@ func (r *review) footDiffer() {
 		if one.l == 0 || one.r == 0 || one.most == 0 || d <= one.most+hair {
 			continue
 		}
-		r.say([]string{"feet.left." + one.field, "feet.right." + one.field}, message.Args{
+		fields = append(fields, "feet.left."+one.field, "feet.right."+one.field)
+		said = append(said, message.Say("spec.find.foot.differ.one", message.Args{
 			"what": word("measure", one.field), "left": r.length(one.l), "right": r.length(one.r), "found": r.length(d), "allowed": r.length(one.most),
-		}, nil)
+		}))
+	}
+	if len(fields) > 0 {
+		r.say(fields, message.Args{"what": strings.Join(said, "; ")}, nil)
 	}
 }
 

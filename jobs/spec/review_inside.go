@@ -140,13 +140,19 @@ func (r *review) paddingOpening() {
 func (r *review) paddingVolume() {
 	for i, p := range r.spec.Inside.Padding {
 		kind := r.catalogue.Paddings[p.Kind]
+		if kind.Compressed < r.limits().ThickPad || r.limits().ThickPad == 0 {
+			continue
+		}
+		var tight Pair[unit.Length]
 		for _, f := range Feet {
-			v := r.spec.Last.Volume.Of(f)
-			if p.Foot.Has(f) && v < 0 && kind.Compressed >= r.limits().ThickPad && r.limits().ThickPad > 0 {
-				r.say([]string{padding(i), "last.volume." + string(f)}, message.Args{
-					"foot": footWord(f), "place": word("place", string(p.Place)), "pad": r.length(kind.Compressed), "volume": r.signed(v),
-				}, nil)
+			if v := r.spec.Last.Volume.Of(f); p.Foot.Has(f) && v < 0 {
+				tight.Set(f, v)
 			}
 		}
+		tight.EachFoot(func(f Foot, v unit.Length) {
+			r.say([]string{padding(i), "last.volume." + string(f)}, message.Args{
+				"foot": footWord(f), "place": word("place", string(p.Place)), "pad": r.length(kind.Compressed), "volume": r.signed(v),
+			}, nil)
+		})
 	}
 }

@@ -72,7 +72,11 @@ func (r *review) wantedEarly() {
 	}
 }
 
+// wantedSoon: the floor may have it done by then, but nobody has said so to the customer yet.
 func (r *review) wantedSoon() {
+	if early, known := days(r.dates.Earliest, r.order.WantedBy); known && early < 0 {
+		return // that it can't be done says more
+	}
 	if n, ok := days(r.dates.Today, r.order.WantedBy); ok && n >= 0 && n < r.limits().LeadDays {
 		r.sayOrder([]string{"wanted_by"}, message.Args{"found": r.order.WantedBy, "days": n, "usual": r.limits().LeadDays}, nil)
 	}

@@ -1,6 +1,7 @@
 package spec
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"unicode"
@@ -181,7 +182,7 @@ func (p reading) offer(r *review) string {
 		args["by"] = r.signed(p.By)
 		return message.Say("spec.find.remark.offer.height", args)
 	case ShellStiffness:
-		args["by"] = p.Grades
+		args["by"] = fmt.Sprintf("%+d", p.Grades)
 		return message.Say("spec.find.remark.offer.stiffness", args)
 	}
 	args["place"], args["direction"] = word("place", string(p.Place)), word("direction", string(p.Direction))

@@ -1,0 +1,118 @@
+package spec
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"lastroom/jobs/unit"
+)
+
+func TestADifferenceIsSaidFieldByField(t *testing.T) {
+	for _, row := range []struct {
+		name   string
+		change func(*Spec)
+		want   []string // text, then the kind of work
+	}{
+		{"nothing", func(*Spec) {}, nil},
+		{"both boots a step higher", func(s *Spec) { s.Shell.Height.Set(Both, Height{Step: 6}) }, []string{
+			"shell.height.left.step: 6 instead of 3 | shell.height", "shell.height.right.step: 6 instead of 3 | shell.height",
+		}},
+		{"one boot only", func(s *Spec) { s.Shell.Height.Set(Left, Height{Step: 6}) }, []string{"shell.height.left.step: 6 instead of 3 | shell.height"}},
+		{"an opening less", func(s *Spec) { s.Last.Openings = nil }, []string{
+			"last.openings[0]: no longer by 4, direction outwards, extent 40, foot right, place inner-ankle, remark the bone rubs after an hour | last.opening",
+		}},
+		{"one more before it changes only one", func(s *Spec) {
+			s.Last.Openings = append([]Opening{open(Left, Toes, Outwards, 2)}, s.Last.Openings...)
+		}, []string{"last.openings[0]: now by 2, direction outwards, foot left, place toes | last.opening"}},
+		{"another size", func(s *Spec) { s.Size.Value = 43 }, []string{"size.value: 43 instead of 42 | "}},
+		{"a holder where there was none", func(s *Spec) { s.Blade.Holder = "arc-l" }, []string{"blade.holder: now arc-l | blade.holder"}},
+		{"a softer foam on the left", func(s *Spec) { s.Inside.Foam.Left = "comfort-3" }, []string{"inside.foam.left: comfort-3 instead of comfort-2 | inside.foam"}},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			a := sample(t, "special.json")[0].Spec
+			b := a.Clone()
+			row.change(&b)
+			var got []string
+			for _, d := range Diff(a, b) {
+				got = append(got, d.Text()+" | "+string(d.Work))
+			}
+			if !slices.Equal(got, row.want) {
+				t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(row.want, "\n"))
+			}
+		})
+	}
+}
+
+func TestAChangeTouchesTheOperationsThatItTouches(t *testing.T) {
+	for _, row := range []struct {
+		name   string
+		change func(*Spec)
+		want   string
+		redo   string // when heat-moulding and lasting are finished
+	}{
+		{"nothing", func(*Spec) {}, "", ""},
+		{"higher boots: lasting makes them, QC measures them", func(s *Spec) { s.Shell.Height.Set(Both, Height{Step: 6}) }, "lasting qc", "lasting"},
+		{"a hollow: finishing grinds it", func(s *Spec) { s.Blade.Hollow = 9.525 }, "finishing qc", ""},
+		{"a foam: moulded in, and the last grows", func(s *Spec) { s.Inside.Foam = Pair[string]{} }, "heat-moulding lasting", "heat-moulding lasting"},
+		{"a text on the cuff", func(s *Spec) { s.Finish.Embroidery = []Lettering{{Left, "cuff", "BL", "white"}} }, "finishing", ""},
+		{"a remark for QC", func(s *Spec) { s.Remarks = []Remark{{"look twice", "qc", ""}} }, "qc", ""},
+		{"a remark for nobody touches nothing", func(s *Spec) { s.Remarks = []Remark{{"hello", "", ""}} }, "", ""},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			a := sample(t, "special.json")[0].Spec
+			b := a.Clone()
+			row.change(&b)
+			touched, err := Touched(a, b, workshop())
+			if err != nil {
+				t.Fatal(err)
+			}
+			var got []string
+			for _, one := range touched {
+				got = append(got, one.Operation)
+				if len(one.Instructions)+len(one.Checks) == 0 {
+					t.Errorf("%s is touched by nothing", one.Operation)
+				}
+			}
+			if strings.Join(got, " ") != row.want {
+				t.Errorf("touches %v, want %s", got, row.want)
+			}
+			if redo := strings.Join(Redo(touched, []string{"heat-moulding", "lasting"}), " "); redo != row.redo {
+				t.Errorf("redo %q, want %q", redo, row.redo)
+			}
+		})
+	}
+}
+
+func TestTouchedNamesWhatIsNewGoneAndDifferent(t *testing.T) {
+	a := sample(t, "special.json")[0].Spec
+	b := a.Clone()
+	b.Last.Openings = []Opening{open(Left, Toes, Outwards, 2)}
+	b.Last.Volume = Pair[unit.Length]{Right: 2}
+	touched, err := Touched(a, b, workshop())
+	if err != nil {
+		t.Fatal(err)
+	}
+	all := strings.Join(touched[0].Instructions, " ") + " " + strings.Join(touched[0].Checks, " ")
+	for _, id := range []string{"last.opening.toes.left", "last.opening.inner-ankle.right", "last.girth.ball.right", "opening.toes.left", "girth.heel.right"} {
+		if !strings.Contains(all, id) {
+			t.Errorf("%s isn't among %s", id, all)
+		}
+	}
+	if strings.Contains(all, "last.girth.ball.left") {
+		t.Error("the left girths didn't change")
+	}
+}
+
+func TestACloneSharesNothing(t *testing.T) {
+	a := sample(t, "special.json")[0].Spec
+	a.Remarks = []Remark{{Text: "x"}}
+	a.Inside.Padding = []Padding{{Left, Toes, "x"}}
+	a.Finish = Finish{Engraving: []Lettering{{Text: "x"}}, Embroidery: []Lettering{{Text: "x"}}}
+	b := a.Clone()
+	b.Last.Openings[0].By, b.Shell.Facing[0].By, b.Inside.Padding[0].Kind = 9, 9, "y"
+	b.Remarks[0].Text, b.Finish.Engraving[0].Text, b.Finish.Embroidery[0].Text = "y", "y", "y"
+	if n := len(Diff(a, b)); n != 6 {
+		t.Errorf("%d of 6 changes reached the copy alone: %v", n, Diff(a, b))
+	}
+}
