@@ -16,6 +16,18 @@ type Options struct {
 	Replications int      // plays of the floor; 0 means 1000
 	Sequence     Sequence // the order at each station; nil means by priority, then promise, then age
 	Workers      int      // goroutines; 0 means 1
+	Confidence   float64  // of Forecast.Sure, 0.5 to 0.99; 0 means 0.9
+}
+
+// confidence is the chance that Sure stands for.
+func (o Options) confidence() (float64, error) {
+	switch {
+	case o.Confidence == 0:
+		return 0.9, nil
+	case o.Confidence >= 0.5 && o.Confidence <= 0.99:
+		return o.Confidence, nil
+	}
+	return 0, fault("plan.options.confidence", "confidence", message.Args{"found": o.Confidence})
 }
 
 // Forecast is the distribution of a job's finish date as things stand.
@@ -25,6 +37,7 @@ type Forecast struct {
 	P50    time.Time
 	P80    time.Time
 	P95    time.Time
+	Sure   time.Time // with the chance of Options.Confidence it is done by then
 	Mean   time.Time
 	Chance float64 // of finishing by the promise, 0 to 1; NaN without a promise
 	Next   Visit   // the next step as the usual times have it; zero when the job is done or held
@@ -45,6 +58,10 @@ func (r Reason) Say() string { return message.Say(r.Key, r.Args) }
 // order given. The date after which a job is late or in time is its finish: the end of its last step
 // and of the rest that follows. It changes nothing, and stops with ctx.Err() when ctx is cancelled.
 func (f *Floor) Forecast(ctx context.Context, jobs []Job, now time.Time, o Options) ([]Forecast, error) {
+	sure, err := o.confidence()
+	if err != nil {
+		return nil, err
+	}
 	b, err := f.board(jobs, now, o.Sequence)
 	if err != nil {
 		return nil, err
@@ -58,7 +75,7 @@ func (f *Floor) Forecast(ctx context.Context, jobs []Job, now time.Time, o Optio
 		return nil, err
 	}
 	for i := range b.cards {
-		b.summary(&out[b.cards[i].job], &b.cards[i], ends[i])
+		b.summary(&out[b.cards[i].job], &b.cards[i], ends[i], sure)
 	}
 	return out, nil
 }
@@ -108,7 +125,7 @@ func salt(seed uint64, play int) uint64 {
 }
 
 // summary sorts the finishes and reads the points of their distribution off.
-func (b *board) summary(f *Forecast, c *card, ends []int32) {
+func (b *board) summary(f *Forecast, c *card, ends []int32, sure float64) {
 	sum, kept := 0.0, 0
 	for _, e := range ends {
 		sum += float64(e)
@@ -119,6 +136,7 @@ func (b *board) summary(f *Forecast, c *card, ends []int32) {
 	slices.Sort(ends)
 	f.P10, f.P50 = b.time(quantile(ends, 0.1)), b.time(quantile(ends, 0.5))
 	f.P80, f.P95 = b.time(quantile(ends, 0.8)), b.time(quantile(ends, 0.95))
+	f.Sure = b.time(quantile(ends, sure))
 	f.Mean = b.time(int64(sum / float64(len(ends))))
 	f.Chance = math.NaN()
 	if c.promise != 0 {
