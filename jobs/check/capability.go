@@ -76,29 +76,10 @@ func CpkInterval(cpk float64, n int, dof, level float64) (lower, upper float64) 
 // degrees of freedom. For a Cpk with two limits it holds at least that level.
 func CpkBound(cpk float64, n int, level float64) float64 {
 	root := 3 * math.Sqrt(float64(n))
-	observed := root * cpk
-	low, high := cpk-1, cpk
-	below := func(c float64) bool { // the bound lies above c
-		return distuv.NoncentralT{Nu: float64(n - 1), Mu: root * c}.CDF(observed) > level
-	}
-	for !below(low) {
-		low -= 2 * (high - low)
-	}
-	for below(high) {
-		high += high - low
-	}
-	for range 100 {
-		mid := low + (high-low)/2
-		if mid == low || mid == high {
-			break
-		}
-		if below(mid) {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return low + (high-low)/2
+	// The higher the true index, the less likely one as low as was observed.
+	return rising(func(c float64) float64 {
+		return level - noncentral(root*cpk, float64(n-1), root*c)
+	}, cpk-1, cpk)
 }
 
 // ToleranceFactor is the k with which mean + k·s of n values lies above a share of the population with

@@ -82,6 +82,9 @@ func standardised(values []float64, centre, sigma float64) []float64 {
 	return z
 }
 
+// spread is the range of at least one value.
+func spread(values []float64) float64 { return slices.Max(values) - slices.Min(values) }
+
 func movingRanges(values []float64) []float64 {
 	ranges := make([]float64, max(len(values)-1, 0))
 	for i := range ranges {
@@ -119,7 +122,7 @@ type Subgroups struct {
 
 // RangeChart charts means and ranges of subgroups of equal size (2 to 25): mean ± A2·R̄, D3·R̄ to D4·R̄.
 func RangeChart(groups [][]float64, rules []RunRule) (Subgroups, error) {
-	return subgroups(groups, rules, func(g []float64) float64 { return slices.Max(g) - slices.Min(g) },
+	return subgroups(groups, rules, spread,
 		func(c Constants) (centre, lower, upper float64) { return c.D2, c.LowerR, c.UpperR })
 }
 
@@ -129,7 +132,7 @@ func DeviationChart(groups [][]float64, rules []RunRule) (Subgroups, error) {
 		func(c Constants) (centre, lower, upper float64) { return c.C4, c.B3, c.B4 })
 }
 
-func subgroups(groups [][]float64, rules []RunRule, spread func([]float64) float64,
+func subgroups(groups [][]float64, rules []RunRule, spreadOf func([]float64) float64,
 	factors func(Constants) (centre, lower, upper float64),
 ) (Subgroups, error) {
 	if len(groups) < 2 || len(groups[0]) < 2 || len(groups[0]) > 25 {
@@ -150,7 +153,7 @@ func subgroups(groups [][]float64, rules []RunRule, spread func([]float64) float
 		if err := enough(g, n); err != nil {
 			return Subgroups{}, err
 		}
-		s.Means, s.Spreads = append(s.Means, stat.Mean(g, nil)), append(s.Spreads, spread(g))
+		s.Means, s.Spreads = append(s.Means, stat.Mean(g, nil)), append(s.Spreads, spreadOf(g))
 	}
 	mean := stat.Mean(s.Spreads, nil)
 	centre, lower, upper := factors(ConstantsFor(n))

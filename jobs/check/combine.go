@@ -108,7 +108,7 @@ func Mean(readings []float64, g Gauge) (Repeats, error) {
 	}
 	r := Repeats{
 		Mean: g.mean(stat.Mean(readings, nil), len(readings)), Outlier: -1,
-		Range: snap(slices.Max(readings) - slices.Min(readings)),
+		Range: snap(spread(readings)),
 	}
 	if len(readings) < 2 {
 		return r, nil

@@ -70,16 +70,7 @@ func rangeCDF(q float64, n int) float64 {
 // stays within with probability p (0 < p < 1): the studentized range with infinitely many degrees of
 // freedom, and the critical range factor of ISO 5725-6.
 func RangeQuantile(p float64, n int) float64 {
-	low, high := 0.0, 20.0
-	for range 50 {
-		mid := (low + high) / 2
-		if rangeCDF(mid, n) < p {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return (low + high) / 2
+	return rising(func(q float64) float64 { return rangeCDF(q, n) - p }, 0, 4)
 }
 
 // singleRange is d2* for the range of one sample of n: √(d2²+d3²), the root mean square of the range

@@ -2,7 +2,9 @@ package check
 
 import (
 	"math"
+	"slices"
 
+	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
@@ -29,23 +31,55 @@ func quantile(p, dof float64) float64 {
 	return distuv.StudentsT{Sigma: 1, Nu: dof}.Quantile(p)
 }
 
-// noncentralQuantile is the quantile of the noncentral t distribution, by bisection: the distribution
-// function is gonum's, which has no inverse for it.
+// noncentral is the distribution function of the noncentral t with nu degrees of freedom and centre mu:
+// ∫Φ(t·w − mu)f(w)dw, f being the density of √(χ²/nu). gonum's own series gives way to an approximation
+// where mu is above 38, which is a Cpk of 1.33 from 90 values.
+func noncentral(t, nu, mu float64) float64 {
+	log, _ := math.Lgamma(nu / 2)
+	log = math.Ln2 + nu/2*math.Log(nu/2) - log
+	density := func(w float64) float64 {
+		return math.Exp(log+(nu-1)*math.Log(w)-nu*w*w/2) * normal.CDF(t*w-mu)
+	}
+	// The density is nothing beyond these, and Φ climbs within ten of 1/t about mu/t.
+	from, to := math.Max(0, 1-8/math.Sqrt(nu)), 1+8/math.Sqrt(nu)
+	edges := []float64{from, to}
+	if t != 0 {
+		for _, edge := range []float64{(mu - 10) / t, mu / t, (mu + 10) / t} {
+			if edge > from && edge < to {
+				edges = append(edges, edge)
+			}
+		}
+	}
+	slices.Sort(edges)
+	sum := 0.0
+	for i := 1; i < len(edges); i++ {
+		sum += quad.Fixed(density, edges[i-1], edges[i], 60, nil, 0)
+	}
+	return math.Min(sum, 1)
+}
+
+// noncentralQuantile is the inverse of noncentral, for 0 < p < 1.
 func noncentralQuantile(p, nu, mu float64) float64 {
-	t := distuv.NoncentralT{Nu: nu, Mu: mu}
-	low, high := mu-1, mu+1
-	for t.CDF(low) > p {
-		low -= 2 * (high - low)
+	return rising(func(t float64) float64 { return noncentral(t, nu, mu) - p }, mu-1, mu+1)
+}
+
+// rising finds where a rising function crosses 0: it widens the bracket, then halves it. Each of the two
+// ends after so many steps that only a function which never crosses would need more.
+func rising(f func(float64) float64, low, high float64) float64 {
+	for width, i := high-low, 0; i < 60 && f(low) > 0; i++ {
+		low -= width
+		width *= 2
 	}
-	for t.CDF(high) < p {
-		high += 2 * (high - low)
+	for width, i := high-low, 0; i < 60 && f(high) < 0; i++ {
+		high += width
+		width *= 2
 	}
-	for range 200 {
+	for range 100 {
 		mid := low + (high-low)/2
 		if mid == low || mid == high {
 			break
 		}
-		if t.CDF(mid) < p {
+		if f(mid) < 0 {
 			low = mid
 		} else {
 			high = mid

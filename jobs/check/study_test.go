@@ -1,0 +1,307 @@
+package check
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// crossed are the readings of a published study, [part][appraiser][trial].
+func crossed(t *testing.T, name string) [][][]float64 {
+	t.Helper()
+	var all [][][]float64
+	for _, r := range cases(t, "gauge-data", name)[name] {
+		p, a := int(r.value(t, "part"))-1, int(r.value(t, "appraiser"))-1
+		for len(all) <= p {
+			all = append(all, nil)
+		}
+		for len(all[p]) <= a {
+			all[p] = append(all[p], nil)
+		}
+		all[p][a] = append(all[p][a], r.value(t, "reading"))
+	}
+	return all
+}
+
+// Measurement Systems Analysis reference manual; Houf & Berman 1988. The rows "table" use the manual's
+// own rounded constants and are arithmetic on its figures, so they are not repeated here.
+func TestPublishedStudies(t *testing.T) {
+	got := map[string]float64{}
+	for _, name := range []string{"msa-10x3x3", "thermal-impedance"} {
+		s, err := CrossedStudy(crossed(t, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		c, p, r := s.Components, s.Pooled, s.Range
+		for quantity, v := range map[string]float64{
+			"parts": float64(s.Parts), "appraisers": float64(s.Appraisers), "trials": float64(s.Trials), "mean": s.Mean,
+			"ss_part": s.Part.SS, "ss_appraiser": s.Appraiser.SS, "ss_interaction": s.Interaction.SS, "ss_error": s.Error.SS, "ss_total": s.Total.SS,
+			"ms_part": s.Part.MS, "ms_appraiser": s.Appraiser.MS, "ms_interaction": s.Interaction.MS, "ms_error": s.Error.MS,
+			"f_interaction": s.Interaction.F, "p_interaction": s.Interaction.P, "f_part": s.Part.F, "f_appraiser": s.Appraiser.F,
+			"var_repeatability": c.Repeatability, "var_interaction": c.Interaction, "var_appraiser": c.Appraiser, "var_part": c.Part,
+			"var_grr": c.GRR, "var_total": c.Total, "grr_percent_of_total_sd": c.PercentGRR, "ndc": float64(c.Categories),
+			"pooled_ms": p.Repeatability, "pooled_df": p.DF, "pooled_var_repeatability": p.Repeatability, "pooled_var_appraiser": p.Appraiser,
+			"pooled_var_part": p.Part, "pooled_sd_repeatability": math.Sqrt(p.Repeatability), "pooled_sd_appraiser": math.Sqrt(p.Appraiser),
+			"pooled_sd_grr": math.Sqrt(p.GRR), "pooled_sd_part": math.Sqrt(p.Part), "pooled_sd_total": math.Sqrt(p.Total), "pooled_grr_percent": p.PercentGRR,
+			"repeatability_sd_95_lower": s.Lower, "repeatability_sd_95_upper": s.Upper,
+			"range_mean": r.MeanRange, "range_ev": r.EV, "range_av": r.AV, "range_grr": r.GRR, "range_pv": r.PV, "range_tv": r.TV,
+			"range_grr_percent": r.PercentGRR, "range_ndc": float64(r.Categories), "range_ucl": r.UpperRange,
+		} {
+			got[name+" "+quantity] = v
+		}
+		if name == "msa-10x3x3" && (!s.Pool || !slices.Equal(c.Nought, []string{"interaction"})) {
+			t.Errorf("the negative interaction is not told: %v, %v", s.Pool, c.Nought)
+		}
+		if name == "thermal-impedance" && (s.Pool || len(c.Nought) != 0) {
+			t.Errorf("a significant interaction was pooled: %v, %v", s.Pool, c.Nought)
+		}
+	}
+	var references, readings []float64
+	at := map[string][]float64{}
+	for _, r := range cases(t, "gauge-data", "linearity-5x12")["linearity-5x12"] {
+		references = append(references, row{"v": strings.TrimPrefix(r["appraiser"], "ref ")}.value(t, "v"))
+		readings = append(readings, r.value(t, "reading"))
+		key := strings.TrimPrefix(r["appraiser"], "ref ")
+		at[key] = append(at[key], r.value(t, "reading"))
+	}
+	l, err := LinearityOf(references, readings)
+	if err != nil || l.Linear {
+		t.Fatalf("%+v, %v", l, err)
+	}
+	for quantity, v := range map[string]float64{
+		"slope": l.Slope, "intercept": l.Intercept, "r_squared": l.RSquared, "s": l.S, "t_slope": l.TSlope, "t_intercept": l.TIntercept,
+		"t_0.975(58)": l.TCritical, "mean_bias": l.MeanBias,
+	} {
+		got["linearity-5x12 "+quantity] = v
+	}
+	for key, values := range at {
+		b, err := BiasOf(row{"v": key}.value(t, "v"), values)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got["linearity-5x12 mean_bias_at_"+key] = b.Mean
+	}
+	tested := 0
+	for _, r := range published(t, "gauge") {
+		if strings.HasPrefix(r["quantity"], "table_") {
+			continue
+		}
+		name := r["case"] + " " + r["quantity"]
+		t.Run(name, func(t *testing.T) {
+			v, ok := got[name]
+			if !ok {
+				t.Fatal("not computed")
+			}
+			r.agrees(t, v, 1e-8)
+			tested++
+		})
+	}
+	if tested != len(got) {
+		t.Errorf("%d rows were tested, %d are computed", tested, len(got))
+	}
+}
+
+func TestAStudyBecomesTheGauge(t *testing.T) {
+	s, err := CrossedStudy(crossed(t, "msa-10x3x3"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	g := s.Gauge(calliper, "study-7")
+	near(t, "repeatability", g.Repeatability, 0.199933179721, 1e-9)
+	if g.DoF != 78 || g.Study != "study-7" || g.Uncertainty != calliper.Uncertainty {
+		t.Errorf("got %+v", g)
+	}
+}
+
+func TestPlanStudy(t *testing.T) {
+	turns, err := PlanStudy(10, 3, 2, rand.New(rand.NewPCG(1, 2)))
+	if err != nil || len(turns) != 60 {
+		t.Fatalf("%d turns, %v", len(turns), err)
+	}
+	seen := map[Turn]bool{}
+	inOrder := 0
+	for i, turn := range turns {
+		if seen[turn] || turn.Part < 0 || turn.Part > 9 || turn.Appraiser > 2 || turn.Trial > 1 {
+			t.Errorf("turn %+v again or out of range", turn)
+		}
+		seen[turn] = true
+		if turn.Part == i%10 {
+			inOrder++
+		}
+	}
+	if inOrder > 30 {
+		t.Errorf("%d of 60 parts come in order", inOrder)
+	}
+}
+
+func TestStudiesRefuse(t *testing.T) {
+	good := func() [][][]float64 { return [][][]float64{{{1, 2}, {3, 4}}, {{5, 6}, {7, 9}}} }
+	uneven, nan, flat := good(), good(), [][][]float64{{{1, 1}, {1, 1}}, {{2, 2}, {2, 2}}}
+	uneven[1][1] = uneven[1][1][:1]
+	nan[0][1][0] = math.NaN()
+	for _, r := range []struct {
+		name       string
+		err        error
+		key, where string
+	}{
+		{"nothing", second(CrossedStudy(nil)), "check.study.size", "study"},
+		{"one part", second(CrossedStudy(good()[:1])), "check.study.size", "study"},
+		{"a missing trial", second(CrossedStudy(uneven)), "check.study.uneven", "part 2, appraiser 2"},
+		{"a reading that is no number", second(CrossedStudy(nan)), "check.reading.number", "part 1, appraiser 2"},
+		{"no repeatability", second(CrossedStudy(flat)), "check.study.spread", "study"},
+		{"a plan for one person", second(PlanStudy(10, 1, 2, nil)), "check.study.size", "study"},
+		{"one reading of a reference", second(BiasOf(5, []float64{5})), "check.chart.few", "values"},
+		{"a reference that is no number", second(BiasOf(math.NaN(), []float64{5, 5})), "check.reading.number", "reference"},
+		{"one reference", second(LinearityOf([]float64{1, 1, 1}, []float64{1, 2, 3})), "check.study.references", "references"},
+		{"a reference missing", second(LinearityOf([]float64{1, 2, 3}, []float64{1, 2, 3, 4})), "check.study.references", "references"},
+		{"a perfect line", second(LinearityOf([]float64{1, 2, 3}, []float64{1, 2, 3})), "check.study.spread", "readings"},
+	} {
+		t.Run(r.name, func(t *testing.T) {
+			if r.err == nil {
+				t.Fatal("passed")
+			}
+			if key, where := refused(t, r.err); key != r.key || where != r.where {
+				t.Errorf("got %s at %s", key, where)
+			}
+		})
+	}
+}
+
+// The exact interval on repeatability holds the true value in 95 of 100 simulated studies.
+func TestIntervalOnRepeatabilityHoldsItsLevel(t *testing.T) {
+	random := rand.New(rand.NewPCG(95, 5))
+	const studies = 4000
+	held := 0
+	for range studies {
+		readings := make([][][]float64, 5)
+		for p := range readings {
+			part := random.NormFloat64()
+			readings[p] = make([][]float64, 2)
+			for a := range readings[p] {
+				readings[p][a] = []float64{part + 0.3*random.NormFloat64(), part + 0.3*random.NormFloat64()}
+			}
+		}
+		s, err := CrossedStudy(readings)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if s.Lower <= 0.3 && 0.3 <= s.Upper {
+			held++
+		}
+	}
+	if share := float64(held) / studies; math.Abs(share-0.95) > 4*math.Sqrt(0.95*0.05/studies) {
+		t.Errorf("held in %v", share)
+	}
+}
+
+func TestBias(t *testing.T) {
+	b, err := BiasOf(10, []float64{10.2, 10.3, 10.1, 10.2})
+	if err != nil || !b.Significant || math.Abs(b.Mean-0.2) > 1e-12 {
+		t.Errorf("%+v, %v", b, err)
+	}
+	// R 4.2.2: qt(.975, 3) = 3.182446305; s/√n = 0.0408248290.
+	near(t, "half the interval", b.Upper-b.Mean, 3.182446305*0.040824829, 1e-8)
+	if b, err = BiasOf(10.2, []float64{10.2, 10.3, 10.1, 10.2}); err != nil || b.Significant {
+		t.Errorf("%+v, %v", b, err)
+	}
+	if b, err = BiasOf(10, []float64{10.5, 10.5}); err != nil || !b.Significant || b.T != 0 {
+		t.Errorf("equal readings: %+v, %v", b, err)
+	}
+}
+
+// ISO 22400-2:2014, formulas; the examples are arithmetic.
+func TestPublishedIndicators(t *testing.T) {
+	keys := map[string]string{
+		"FPY": "first-pass-yield", "scrap ratio": "scrap", "rework ratio": "rework", "quality ratio": "quality",
+		"allocation ratio": "allocation", "throughput rate per h": "throughput", "worker efficiency": "worker-efficiency",
+	}
+	tested := 0
+	for _, r := range published(t, "indicators") {
+		t.Run(r["situation"]+" "+r["indicator"], func(t *testing.T) {
+			tested++
+			if r["indicator"] == "rolled throughput yield" {
+				var yields []float64
+				for _, word := range strings.Fields(r["value_1"]) {
+					yields = append(yields, row{"v": word}.value(t, "v"))
+				}
+				got, ok := RolledThroughputYield(yields)
+				if !ok {
+					t.Fatal("undefined")
+				}
+				near(t, "yield", got, r.value(t, "result"), 1e-9)
+				return
+			}
+			var f Floor
+			for _, i := range []string{"1", "2"} {
+				v := r.value(t, "value_"+i)
+				switch r["element_"+i] {
+				case "IP":
+					f.Inspected = v
+				case "GP":
+					f.GoodAtOnce = v
+				case "PQ":
+					f.Produced = v
+				case "SQ":
+					f.Scrapped = v
+				case "RQ":
+					f.Reworked = v
+				case "GQ":
+					f.Good = v
+				case "AOET h":
+					f.OrderHours = v
+				case "AUBT h":
+					f.BusyHours = v
+				case "APAT h":
+					f.AttendHours = v
+				case "APWT h":
+					f.WorkHours = v
+				default:
+					t.Fatalf("no element %s", r["element_"+i])
+				}
+			}
+			for _, i := range f.Indicators() {
+				if i.Key != keys[r["indicator"]] {
+					continue
+				}
+				if r["result"] == "undefined" {
+					if i.OK {
+						t.Errorf("got %v of nothing", i.Value)
+					}
+					return
+				}
+				near(t, i.Key, i.Value, r.value(t, "result"), 1e-9)
+				return
+			}
+			t.Errorf("no indicator %s", r["indicator"])
+		})
+	}
+	if tested < 9 {
+		t.Errorf("only %d examples were read", tested)
+	}
+	if _, ok := RolledThroughputYield(nil); ok {
+		t.Error("a yield of no operations")
+	}
+	if _, ok := RolledThroughputYield([]float64{1.1}); ok {
+		t.Error("a yield above one")
+	}
+}
+
+func TestPareto(t *testing.T) {
+	got := Pareto(map[string]int{"height": 3, "angle": 3, "scratch": 6, "none": 0})
+	var names []string
+	for _, c := range got {
+		names = append(names, c.Name+" "+strconv.Itoa(c.Count))
+	}
+	if text := strings.Join(names, ", "); text != "scratch 6, angle 3, height 3" {
+		t.Errorf("got %s", text)
+	}
+	if got[0].Share != 0.5 || got[1].Cumulative != 0.75 || got[2].Cumulative != 1 {
+		t.Errorf("got %+v", got)
+	}
+	if len(Pareto(nil)) != 0 {
+		t.Error("causes of nothing")
+	}
+}
