@@ -2,6 +2,8 @@ package jobs
 
 import (
 	"context"
+	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -119,32 +121,76 @@ func (w *Workshop) Change(ctx context.Context, r Request, number int, changed sp
 	})
 }
 
-// FieldOf is what a difference is about, in words, and the foot that it is on.
-func FieldOf(d spec.Difference) (field string, foot spec.Foot) {
-	var parts []string
-	for _, part := range strings.Split(d.Path, ".") {
-		switch part {
-		case string(spec.Left), string(spec.Right), string(spec.Both):
-			foot = spec.Foot(part)
-		default:
-			parts = append(parts, strings.ReplaceAll(part, "_", " "))
-		}
-	}
-	return strings.Join(parts, " "), foot
+// Alteration is one thing that a change touched, in words.
+type Alteration struct {
+	Field    string
+	Foot     spec.Foot // Both where it is the same on either foot, or for the pair
+	From, To string    // empty where there was nothing, or is nothing more
 }
 
-// SayDifference is one field that a change touched, in words: "height +6 instead of +3".
-func SayDifference(d spec.Difference) string {
-	field, foot := FieldOf(d)
-	if foot != "" {
-		field += ", " + footName(foot) + ","
+// Alterations says differences in words; what changed alike on both feet is said once.
+func Alterations(all []spec.Difference) []Alteration {
+	var said []Alteration
+	for _, d := range all {
+		one := Alteration{Field: fieldName(d), Foot: footOf(d.Path), From: withUnit(d, d.From), To: withUnit(d, d.To)}
+		if n := len(said); n > 0 && one.Foot == spec.Right && said[n-1] == (Alteration{one.Field, spec.Left, one.From, one.To}) {
+			said[n-1].Foot = spec.Both
+			continue
+		}
+		said = append(said, one)
 	}
-	args := message.Args{"field": field, "from": d.From, "to": d.To}
+	return said
+}
+
+// String is "boot height, step above the base: 6 mm instead of 3 mm".
+func (a Alteration) String() string {
+	args := message.Args{"field": a.Field, "from": a.From, "to": a.To}
+	if a.Foot == spec.Left || a.Foot == spec.Right {
+		args["field"] = a.Field + ", " + footName(a.Foot)
+	}
 	switch {
-	case d.From == "":
+	case a.From == "":
 		return message.Say("change.new", args)
-	case d.To == "":
+	case a.To == "":
 		return message.Say("change.gone", args)
 	}
 	return message.Say("change.instead", args)
+}
+
+// footOf is the foot that a path names; Both where it names none.
+func footOf(path string) spec.Foot {
+	for _, part := range strings.Split(path, ".") {
+		if f := spec.Foot(part); f == spec.Left || f == spec.Right {
+			return f
+		}
+	}
+	return spec.Both
+}
+
+// fieldName is what a form calls the field of a path; the path itself in words where no form has it.
+func fieldName(d spec.Difference) string {
+	var parts []string
+	for _, part := range strings.Split(d.Path, ".") {
+		if f := spec.Foot(part); f != spec.Left && f != spec.Right {
+			name, _, _ := strings.Cut(part, "[")
+			parts = append(parts, name)
+		}
+	}
+	key := "spec.label." + strings.Join(parts, ".")
+	if _, ok := message.English()[key]; ok {
+		return message.Say(key, nil)
+	}
+	if d.Work != "" && len(parts) <= 2 {
+		return message.Say("work."+string(d.Work), nil)
+	}
+	return strings.ReplaceAll(strings.Join(parts, " "), "_", " ")
+}
+
+// withUnit puts the unit to a length that stands alone: a spec holds millimetres.
+func withUnit(d spec.Difference, text string) string {
+	lengths := []spec.Work{spec.ShellHeight, spec.LastVolume, spec.BladeHollow, spec.BladeRocker, spec.BladePitch}
+	if _, err := strconv.ParseFloat(text, 64); err != nil || !slices.Contains(lengths, d.Work) {
+		return text
+	}
+	return text + " mm"
 }

@@ -55,7 +55,7 @@ func (w *Workshop) Replan(ctx context.Context) error {
 }
 
 func (w *Workshop) planOptions() plan.Options {
-	return plan.Options{Seed: w.options.Seed, Replications: w.options.Plays, Workers: 2}
+	return plan.Options{Seed: w.options.Seed, Replications: w.options.Plays, Workers: 2, Confidence: w.shop.Confidence}
 }
 
 func (w *Workshop) planJobs() []plan.Job {

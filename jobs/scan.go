@@ -27,8 +27,8 @@ func (j *Job) SheetInForce(sheet int) error {
 		return unknown("scan.sheet-unknown", message.Args{"job": j.Number, "sheet": sheet, "newest": j.Sheet.Number})
 	}
 	var said []string
-	for _, d := range j.changesSince(sheet) {
-		said = append(said, SayDifference(d))
+	for _, one := range Alterations(j.changesSince(sheet)) {
+		said = append(said, one.String())
 	}
 	return refuse("scan.outdated", message.Args{
 		"job": j.Number, "sheet": sheet, "newest": j.Sheet.Number, "changes": strings.Join(said, "; "),

@@ -126,9 +126,8 @@ func (s *Server) showProposal(c echo.Context, status int, j *jobs.Job, d draft, 
 		id := findingID(0, n)
 		fields = append(fields, "accept."+id, "who."+id, "reason."+id)
 	}
-	for _, one := range p.Differences {
-		field, side := jobs.FieldOf(one)
-		v.Differences = append(v.Differences, templates.Difference{Field: field, Foot: foot(side), Before: one.From, After: one.To})
+	for _, one := range jobs.Alterations(p.Differences) {
+		v.Differences = append(v.Differences, templates.Difference{Field: one.Field, Foot: foot(one.Foot), Before: one.From, After: one.To})
 	}
 	for _, t := range p.Touched {
 		op, _, _ := j.Sheet.Operation(t.Operation)

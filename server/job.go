@@ -55,8 +55,8 @@ func (s *Server) jobView(c echo.Context, j *jobs.Job) templates.Job {
 			Href: fmt.Sprintf("/job/%s/sheet.pdf?sheet=%d", number(j.Number), sheet.Number),
 		}
 		var changes []string
-		for _, d := range sheet.Changes {
-			changes = append(changes, jobs.SayDifference(d))
+		for _, one := range jobs.Alterations(sheet.Changes) {
+			changes = append(changes, one.String())
 		}
 		line.Why = strings.Join(changes, "; ")
 		for _, print := range j.Prints {

@@ -187,8 +187,8 @@ func (s *Server) forecastOf(f plan.Forecast) templates.Forecast {
 	}
 	desk := s.shop.Shop().PickUp
 	return templates.Forecast{
-		Date:       s.day(desk.NextOpen(f.P95)),
-		Confidence: message.Say("forecast.confidence", nil),
+		Date:       s.day(desk.NextOpen(f.Sure)),
+		Confidence: confidence(s.shop.Shop().Confidence),
 		Range:      message.Say("forecast.range", message.Args{"from": s.day(f.P10), "to": s.day(f.P95)}),
 		Why:        s.reason(f.Reason),
 	}

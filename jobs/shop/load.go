@@ -79,18 +79,19 @@ type station struct {
 }
 
 type operation struct {
-	Key         string      `toml:"key"`
-	Name        string      `toml:"name"`
-	Station     string      `toml:"station"`
-	Minutes     float64     `toml:"minutes"`
-	Spread      float64     `toml:"spread"`
-	PerSpecial  float64     `toml:"for_each_instruction"`
-	Rest        float64     `toml:"rest"`
-	RestReason  string      `toml:"rest_reason"`
-	Window      float64     `toml:"window"`
-	ReworkShare float64     `toml:"rework_share"`
-	ReworkTo    string      `toml:"rework_to"`
-	Does        []spec.Work `toml:"does"`
+	Key         string          `toml:"key"`
+	Name        string          `toml:"name"`
+	Station     string          `toml:"station"`
+	Minutes     float64         `toml:"minutes"`
+	Spread      float64         `toml:"spread"`
+	PerSpecial  float64         `toml:"for_each_instruction"`
+	Rest        float64         `toml:"rest"`
+	RestReason  string          `toml:"rest_reason"`
+	Window      float64         `toml:"window"`
+	ReworkShare float64         `toml:"rework_share"`
+	ReworkTo    string          `toml:"rework_to"`
+	Does        []spec.Work     `toml:"does"`
+	Checks      []spec.Quantity `toml:"checks"`
 }
 
 type gaugeRule struct {

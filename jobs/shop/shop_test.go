@@ -61,6 +61,8 @@ func TestASlipIsToldWithItsLine(t *testing.T) {
 		{"work that two operations do", `does = []`, `does = ["last.opening"]`, "shop.work-twice", "operation[4].does does “last.opening”, which “lasting” does already"},
 		{"work that nobody does", `"shell.stiffness", "shell.toebox"`, `"shell.toebox"`, "shop.work-missing", "no operation does “shell.stiffness”"},
 		{"work that there is not", `"shell.stiffness", "shell.toebox"`, `"shell.stiffness", "shell.toebox", "shell.paint"`, "shop.choice", "operation[0].does is “shell.paint”"},
+		{"a check in two places", `checks = ["height", "alignment", "stand", "stiffness"]`, `checks = ["height", "girth"]`, "shop.check-twice", "operation[4].checks checks “girth”, which “lasting” checks already"},
+		{"a check that there is not", `checks = ["height", "alignment", "stand", "stiffness"]`, `checks = ["weight"]`, "shop.choice", "operation[4].checks is “weight”"},
 		{"a sign in words", `signs = ["W017"]`, `signs = ["hot"]`, "shop.sign", "caution[2].signs has “hot”"},
 		{"a gauge of a kind that no check asks for", `kind = "height-gauge"`, `kind = "ruler"`, "shop.choice", "gauge[2].kind is “ruler”"},
 		{"a calibration that ends before it begins", "due = 2027-06-15", "due = 2025-06-15", "shop.due", "gauge[2].due is 2025-06-15"},

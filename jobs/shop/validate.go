@@ -87,13 +87,13 @@ func (b *builder) build() *Shop {
 	usual := b.calendar("hours", f.Hours, s.Zone)
 	s.PickUp = b.pickUp(s.Zone)
 	b.stations(s, usual)
-	works := b.operations(s)
+	works, checked := b.operations(s)
 	b.cautions(s)
 	b.gauges(s)
 	b.rules(s)
 	b.people(s)
 	s.Catalogue = spec.Catalogue{
-		Units: s.Units, Operations: works,
+		Units: s.Units, Operations: works, Checked: checked,
 		Patterns: f.Patterns, Paddings: f.Paddings, Foams: f.Foams, Liners: f.Liners, Tongues: f.Tongues,
 		ToeBoxes: f.ToeBoxes, Laces: f.Laces, Holders: f.Holders, Runners: f.Runners, Lettering: f.Lettering,
 		Sizes: f.Sizes, Tolerances: f.Tolerances, Thresholds: f.Thresholds,
@@ -167,9 +167,11 @@ func (b *builder) card(path string, c code.Code, kind code.Kind, seen map[code.C
 	seen[c] = true
 }
 
-// operations returns which operation does each kind of work.
-func (b *builder) operations(s *Shop) map[spec.Work]string {
-	seen, works := map[string]bool{}, map[spec.Work]string{}
+// operations returns which operation does each kind of work, and which checks each quantity. What no
+// operation checks is not checked here.
+func (b *builder) operations(s *Shop) (works map[spec.Work]string, checked map[spec.Quantity]string) {
+	seen := map[string]bool{}
+	works, checked = map[spec.Work]string{}, map[spec.Quantity]string{}
 	for i, one := range b.file.Operations {
 		path := fmt.Sprintf("operation[%d]", i)
 		b.key(path+".key", one.Key, seen)
@@ -198,6 +200,15 @@ func (b *builder) operations(s *Shop) map[spec.Work]string {
 			}
 			works[w] = one.Key
 		}
+		for _, q := range one.Checks {
+			switch before, taken := checked[q]; {
+			case !slices.Contains(spec.Quantities[:], q):
+				b.refuse(path+".checks", "shop.choice", string(q), joined(spec.Quantities[:]))
+			case taken:
+				b.refuse(path+".checks", "shop.check-twice", string(q), before)
+			}
+			checked[q] = one.Key
+		}
 		s.Operations = append(s.Operations, Operation{
 			one.Key, one.Name, one.Station, one.Minutes, one.Spread, one.PerSpecial,
 			one.Rest, one.RestReason, one.Window, one.ReworkShare, one.ReworkTo, nil,
@@ -211,7 +222,7 @@ func (b *builder) operations(s *Shop) map[spec.Work]string {
 			b.refuse("operation", "shop.work-missing", string(w), "")
 		}
 	}
-	return works
+	return works, checked
 }
 
 func (b *builder) cautions(s *Shop) {
