@@ -123,7 +123,7 @@ func galleryOrder() []Sample {
 	order := OrderFindings{Reference: "2026-118", Customer: "Ida Lindroos-Wahlström", Pattern: "Tour high, Mondopoint 262", WantedBy: "Mon 30 Nov", Quote: thursday(), Findings: sampleFindings()[1:], Lines: sampleSpec()}
 	review := OrderReview{Frame: desk(), File: "orders-november.json", Upload: "a41f", Orders: []OrderFindings{order, {Customer: "Abel Ek", Pattern: "Tour high, Mondopoint 290"}}, Count: 2}
 	unnamed := review
-	unnamed.Frame = desk().refused("open", Field{"who.remark-right-ankle", "", "write who passes it"}, Field{"reason.remark-right-ankle", "", "write why it may pass"}, Field{"who.left-right-length", "Signe Dahl", ""}, Field{"accept.remark-right-ankle", "yes", ""})
+	unnamed.Frame = desk().refused("open", Field{"accept.remark-right-ankle", "yes", ""}, Field{"who.left-right-length", "Signe Dahl", ""}, Field{"reason.left-right-length", "", "write why it may pass"})
 	blocked := review
 	stopped := order
 	stopped.Findings = sampleFindings()
@@ -132,7 +132,7 @@ func galleryOrder() []Sample {
 		{"order", OrderNew{Frame: desk(), Limit: "10 MB"}},
 		{"order, no file", OrderNew{Frame: desk().refused("review", Field{"file", "", "choose a file first: JSON or CSV"}), Limit: "10 MB"}},
 		{"review, findings to pass", review},
-		{"review, passed without a name", unnamed},
+		{"review, passed without a reason", unnamed},
 		{"review, cannot be built", blocked},
 		{"review, not an order", OrderReview{Frame: desk(), File: "orders.csv", Refused: []Refused{{"orders.csv:3:7", "girth_ball_left_mm: 25,2,5 is not a length"}, {"orders.csv:4", "pattern: there is no pattern \"Tour hgih\""}}}},
 	}
