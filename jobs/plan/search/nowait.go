@@ -3,4 +3,3 @@ package search
 import "context"
 
 func noWait(ctx context.Context, p *Problem, seed uint64) Plan { return Plan{} }
-func lagged(ctx context.Context, p *Problem, seed uint64) Plan { return Plan{} }
