@@ -21,8 +21,10 @@ func EWMAChart(values []float64, target, sigma, lambda, width float64) (EWMA, er
 		value float64
 		ok    bool
 	}{
-		{"target", target, true}, {"sigma", sigma, sigma > 0},
-		{"lambda", lambda, lambda > 0 && lambda <= 1}, {"width", width, width > 0},
+		{"target", target, true},
+		{"sigma", sigma, sigma > 0},
+		{"lambda", lambda, lambda > 0 && lambda <= 1},
+		{"width", width, width > 0},
 	} {
 		if !f.ok || !finite(f.value) {
 			return EWMA{}, reading(f.field, f.value)

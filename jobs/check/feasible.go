@@ -2,6 +2,7 @@ package check
 
 import (
 	"math"
+	"strings"
 
 	"lastroom/jobs/message"
 	"lastroom/jobs/unit"
@@ -64,19 +65,22 @@ func feasible(g Gauge, l Limits, r Rule, derive func(Gauge) (float64, Estimate))
 		return err
 	}
 	args := message.Args{
-		"gauge": g.Name, "unit": g.Unit, "resolution": text(g.Resolution), "limits": l.String(),
+		"gauge": g.Name, "resolution": g.steps(g.Resolution), "limits": l.String(),
 		"width": text(l.Width()), "u": text(rounded(z.k*z.u, 2)),
 	}
 	for _, step := range finer(g.Resolution) {
 		with := g
 		with.Resolution = step
 		if ok, _, err := holds(with); err == nil && ok {
-			args["needed"] = text(step)
+			args["needed"] = g.steps(step)
 			return &message.Fault{Kind: message.Invalid, Key: "check.gauge.coarse", Args: args, Where: "gauge"}
 		}
 	}
 	return &message.Fault{Kind: message.Invalid, Key: "check.gauge.uncertain", Args: args, Where: "gauge"}
 }
+
+// steps is a step in the gauge's unit, "0.5 mm".
+func (g Gauge) steps(step float64) string { return strings.TrimSpace(text(step) + " " + g.Unit) }
 
 // finer are the steps of the series 1, 2, 5 below a resolution, largest first, down to a thousandth of it.
 func finer(resolution float64) []float64 {

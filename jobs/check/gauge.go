@@ -35,13 +35,15 @@ type Estimate struct {
 
 // Review refuses a gauge that cannot be: a step that is not above 0, a negative or missing number
 // (check.gauge.number, with the field in Where).
-func (g Gauge) Review() error {
+func (g Gauge) Review() error { return g.review(g.Resolution > 0) }
+
+func (g Gauge) review(resolution bool) error {
 	for _, f := range []struct {
 		field string
 		value float64
 		ok    bool
 	}{
-		{"resolution", g.Resolution, g.Resolution > 0},
+		{"resolution", g.Resolution, resolution},
 		{"uncertainty", g.Uncertainty, g.Uncertainty >= 0},
 		{"repeatability", g.Repeatability, g.Repeatability >= 0},
 		{"dof", g.DoF, g.DoF >= 0},

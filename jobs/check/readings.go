@@ -1,0 +1,242 @@
+package check
+
+import (
+	"encoding/csv"
+	"errors"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"lastroom/jobs/message"
+	"lastroom/jobs/unit"
+)
+
+// line is one line of the file, read.
+type line struct {
+	number             int
+	id, group, pattern string
+	value, nominal     float64
+	limits             Limits
+	u, dof             float64
+	rule               Rule
+	gauge              Gauge
+	hasLimit           bool
+}
+
+// placed puts the line and column into the faults of err.
+func placed(err error, number int, column string) error {
+	var all []error
+	for _, f := range message.Faults(err) {
+		at := *f
+		if column == "" {
+			column = f.Where
+		}
+		at.Where = "line " + strconv.Itoa(number) + ", " + column
+		all = append(all, &at)
+	}
+	return errors.Join(all...)
+}
+
+// The columns that hold numbers, and those that hold text.
+var (
+	numbers = []string{"reading", "nominal", "lower", "upper", "resolution", "uncertainty", "repeatability", "dof", "u", "k", "coverage", "risk"}
+	texts   = []string{"id", "rule", "group", "pattern"}
+)
+
+const (
+	mostBytes  = 64 << 20 // a file of readings larger than this is something else
+	mostFaults = 20       // so many lines are told at once
+)
+
+// readLines reads the file into lines.
+func readLines(r io.Reader, o Options) ([]line, error) {
+	raw, err := io.ReadAll(io.LimitReader(r, mostBytes+1))
+	if err != nil {
+		return nil, err
+	}
+	fileFault := func(key, where string, args message.Args) error {
+		return &message.Fault{Kind: message.Invalid, Key: key, Where: where, Args: args}
+	}
+	if len(raw) > mostBytes {
+		return nil, fileFault("check.file.long", "file", message.Args{"allowed": mostBytes >> 20})
+	}
+	content := strings.TrimPrefix(string(raw), "\ufeff")
+	table := csv.NewReader(strings.NewReader(content))
+	table.Comment, table.TrimLeadingSpace = '#', true
+	for first := range strings.Lines(content) {
+		if first = strings.TrimSpace(first); first != "" && first[0] != '#' {
+			if strings.Contains(first, ";") {
+				table.Comma = ';'
+			}
+			break
+		}
+	}
+	header, err := table.Read()
+	if err == io.EOF {
+		return nil, fileFault("check.file.empty", "file", nil)
+	}
+	if err != nil {
+		return nil, csvFault(err)
+	}
+	columns := map[string]int{}
+	for i, name := range header {
+		name = strings.ToLower(strings.TrimSpace(name))
+		if !slices.Contains(numbers, name) && !slices.Contains(texts, name) {
+			return nil, fileFault("check.file.column", "line 1", message.Args{
+				"found": name, "allowed": strings.Join(slices.Concat(numbers, texts), ", "),
+			})
+		}
+		if _, twice := columns[name]; twice {
+			return nil, fileFault("check.file.twice", "line 1", message.Args{"found": name})
+		}
+		columns[name] = i
+	}
+	if _, ok := columns["reading"]; !ok {
+		return nil, fileFault("check.file.missing", "line 1", message.Args{"column": "reading"})
+	}
+	var lines []line
+	var faults []error
+	for {
+		fields, err := table.Read()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			return nil, csvFault(err)
+		}
+		number, _ := table.FieldPos(0)
+		l, err := readLine(number, fields, columns, o)
+		if err != nil {
+			if faults = append(faults, err); len(faults) == mostFaults {
+				break
+			}
+			continue
+		}
+		lines = append(lines, l)
+	}
+	if len(faults) > 0 {
+		return nil, errors.Join(faults...)
+	}
+	if len(lines) == 0 {
+		return nil, fileFault("check.file.empty", "file", nil)
+	}
+	return lines, nil
+}
+
+// csvFault turns an error of the CSV reader into one for a person.
+func csvFault(err error) error {
+	where, found := "file", err.Error()
+	var parse *csv.ParseError
+	if errors.As(err, &parse) {
+		where, found = "line "+strconv.Itoa(parse.Line), parse.Err.Error()
+	}
+	return &message.Fault{Kind: message.Invalid, Key: "check.file.csv", Where: where, Args: message.Args{"found": found}}
+}
+
+// readLine reads the fields of one line.
+func readLine(number int, fields []string, columns map[string]int, o Options) (line, error) {
+	cell := func(column string) string {
+		if i, ok := columns[column]; ok {
+			return strings.TrimSpace(fields[i])
+		}
+		return ""
+	}
+	values := map[string]float64{}
+	var faults []error
+	for _, column := range numbers {
+		text := cell(column)
+		if text == "" && column != "reading" {
+			continue
+		}
+		v, err := unit.ParseNumber(text)
+		if err != nil {
+			faults = append(faults, placed(err, number, column))
+			continue
+		}
+		values[column] = v
+	}
+	l := line{
+		number: number, id: cell("id"), group: cell("group"), pattern: cell("pattern"),
+		value: values["reading"], nominal: values["nominal"], rule: o.Rule, gauge: o.Gauge, limits: o.Limits,
+	}
+	_, hasLower := values["lower"]
+	_, hasUpper := values["upper"]
+	if hasLower || hasUpper {
+		lower, upper := math.Inf(-1), math.Inf(1)
+		if hasLower {
+			lower = values["lower"]
+		}
+		if hasUpper {
+			upper = values["upper"]
+		}
+		l.limits = limitsOf(lower, upper)
+	}
+	l.hasLimit = l.limits.Lower != nil || l.limits.Upper != nil
+	l.rule = ruleOf(cell("rule"), values, o.Rule)
+	if err := l.uncertainty(values); err != nil {
+		faults = append(faults, placed(err, number, ""))
+	}
+	for _, err := range []error{l.rule.Review(), l.limitsReview()} {
+		if err != nil {
+			faults = append(faults, placed(err, number, ""))
+		}
+	}
+	return l, errors.Join(faults...)
+}
+
+func (l line) limitsReview() error {
+	if !l.hasLimit {
+		return nil
+	}
+	return l.limits.Review()
+}
+
+// ruleOf is the rule of a line: what it states, and otherwise what holds for all.
+func ruleOf(acceptance string, values map[string]float64, rule Rule) Rule {
+	if acceptance != "" && acceptance != string(rule.Acceptance) {
+		rule = Rule{Acceptance: Acceptance(strings.ToLower(acceptance))}
+	}
+	k, hasK := values["k"]
+	coverage, hasCoverage := values["coverage"]
+	risk, hasRisk := values["risk"]
+	if hasK || hasCoverage || hasRisk {
+		rule.K, rule.Coverage, rule.Risk = k, coverage, risk
+	}
+	return rule
+}
+
+// uncertainty sets u and its degrees of freedom from the line's own u, or from its gauge.
+func (l *line) uncertainty(values map[string]float64) error {
+	if u, ok := values["u"]; ok {
+		l.u, l.dof = u, values["dof"]
+		if u < 0 {
+			return reading("u", u)
+		}
+		if l.dof < 0 {
+			return reading("dof", l.dof)
+		}
+		return nil
+	}
+	for column, field := range map[string]*float64{
+		"resolution": &l.gauge.Resolution, "uncertainty": &l.gauge.Uncertainty,
+		"repeatability": &l.gauge.Repeatability, "dof": &l.gauge.DoF,
+	} {
+		if v, ok := values[column]; ok {
+			*field = v
+		}
+	}
+	if l.gauge.Resolution == 0 && l.gauge.Uncertainty == 0 && l.gauge.Repeatability == 0 {
+		return nil // no gauge is named: the readings count as exact, and the verdict's u of 0 says so
+	}
+	if err := l.gauge.review(l.gauge.Resolution >= 0); err != nil { // u may come without a step
+		return err
+	}
+	if l.gauge.Name == "" {
+		l.gauge.Name = message.Say("check.gauge.unnamed", nil)
+	}
+	e := l.gauge.Read(l.value)
+	l.u, l.dof = e.U, e.DoF
+	return nil
+}
