@@ -18,6 +18,7 @@ const (
 	edgeScale                 = 2.0   // a facing or top edge is moved by this much more than to scale: a step of 3 mm must be seen
 	arrowLength               = 6.0
 	markApart                 = 5.5
+	markInside                = 3.4
 )
 
 // point is a place in a view's own square, 0 to 1, y down.
@@ -81,12 +82,19 @@ var (
 		{"Z", nil},
 	}
 	holderLines = []Segment{
-		{"M", []float64{0.16, 0.8}},
-		{"L", []float64{0.2, 0.92}},
-		{"L", []float64{0.84, 0.92}},
+		{"M", []float64{0.14, 0.8}},
+		{"L", []float64{0.18, 0.93}},
+		{"L", []float64{0.32, 0.93}},
+		{"L", []float64{0.36, 0.8}},
+		{"M", []float64{0.64, 0.8}},
+		{"L", []float64{0.68, 0.93}},
+		{"L", []float64{0.82, 0.93}},
 		{"L", []float64{0.86, 0.8}},
-		{"M", []float64{0.1, 0.97}},
-		{"L", []float64{0.98, 0.97}},
+		{"M", []float64{0.08, 0.93}},
+		{"L", []float64{0.96, 0.93}},
+		{"C", []float64{0.99, 0.94, 0.98, 0.98, 0.94, 0.98}},
+		{"L", []float64{0.1, 0.98}},
+		{"C", []float64{0.07, 0.98, 0.07, 0.95, 0.08, 0.93}},
 	}
 	facingFoot = point{0.8, 0.56} // the toe end of the facing
 	facingTop  = point{0.5, 0.1}
@@ -208,8 +216,9 @@ func (v *View) tell(from, to point) {
 		const step = 2.4
 		h := y1 - y0
 		var lines []Segment
-		for x := x0; x+h <= x1+h/2; x += step {
-			lines = append(lines, Segment{"M", []float64{x, y1}}, Segment{"L", []float64{min(x+h, x1), max(y0, y1-(x1-x))}})
+		for x := x0 - h + step; x < x1; x += step {
+			in, out := max(0, x0-x), min(h, x1-x) // how far along a line enters and leaves the box
+			lines = append(lines, Segment{"M", []float64{x + in, y1 - in}}, Segment{"L", []float64{x + out, y1 - out}})
 		}
 		v.Paths = append(v.Paths, Path{Style: Hatch, Segments: lines})
 		return
@@ -364,7 +373,8 @@ func (d *drawing) spotOf(i Instruction, kind ViewKind) (point, bool) {
 		place := placeIn(i.ID)
 		if kind == SoleView {
 			s, ok := soleSpots[place]
-			return s.at, ok
+			// Inside the outline, so that the arrow across it stays in sight.
+			return point{s.at.x - s.out.x*markInside/soleWidth, s.at.y - s.out.y*markInside/soleHeight}, ok
 		}
 		p, ok := sideSpots[side][place]
 		return p, ok

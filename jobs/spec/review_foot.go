@@ -133,14 +133,18 @@ func (r *review) footOrder() {
 	for _, f := range Feet {
 		m := r.spec.Feet.Of(f)
 		if m.BallGirth > 0 && m.HeelGirth > 0 && m.BallGirth >= m.HeelGirth {
+			var settle func(*Spec)
+			if m.BallGirth > m.HeelGirth {
+				settle = func(s *Spec) {
+					m := s.Feet.Of(f)
+					m.BallGirth, m.HeelGirth = m.HeelGirth, m.BallGirth
+					s.Feet.Set(f, m)
+				}
+			}
 			at := "feet." + string(f)
 			r.say([]string{at + ".ball_girth", at + ".heel_girth"}, message.Args{
 				"foot": footWord(f), "ball": r.length(m.BallGirth), "heel": r.length(m.HeelGirth),
-			}, func(s *Spec) {
-				m := s.Feet.Of(f)
-				m.BallGirth, m.HeelGirth = m.HeelGirth, m.BallGirth
-				s.Feet.Set(f, m)
-			})
+			}, settle)
 		}
 	}
 }

@@ -47,17 +47,18 @@ func (r *review) places(some []Place) string {
 
 // openingLimit: the shell at that place lets the last go no further, all openings there together.
 func (r *review) openingLimit() {
-	for _, f := range Feet {
-		for _, place := range Places {
-			limit, ok := r.pattern.Openings[place]
-			if !ok {
-				continue
+	for _, place := range Places {
+		limit, ok := r.pattern.Openings[place]
+		if !ok {
+			continue
+		}
+		for _, way := range []Direction{Outwards, Inwards} {
+			most := limit.Out
+			if way == Inwards {
+				most = limit.In
 			}
-			for _, way := range []Direction{Outwards, Inwards} {
-				most := limit.Out
-				if way == Inwards {
-					most = limit.In
-				}
+			var before []int
+			for _, f := range Feet {
 				var sum unit.Length
 				var at []int
 				for i, o := range r.spec.Last.Openings {
@@ -66,9 +67,10 @@ func (r *review) openingLimit() {
 						at = append(at, i)
 					}
 				}
-				if sum <= most+hair || f == Right && r.bothBefore(at) {
+				if sum <= most+hair || slices.Equal(at, before) { // openings of both feet are said once
 					continue
 				}
+				before = at
 				var settle func(*Spec)
 				if len(at) == 1 && most > 0 {
 					settle = func(s *Spec) { s.Last.Openings[at[0]].By = most }
@@ -80,11 +82,6 @@ func (r *review) openingLimit() {
 			}
 		}
 	}
-}
-
-// bothBefore tells that all of these openings are of both feet, so that the left has said it already.
-func (r *review) bothBefore(at []int) bool {
-	return !slices.ContainsFunc(at, func(i int) bool { return r.spec.Last.Openings[i].Foot != Both })
 }
 
 func openings(at []int, field string) []string {

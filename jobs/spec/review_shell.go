@@ -107,9 +107,9 @@ func (r *review) facingLimit() {
 		return
 	}
 	limit := r.pattern.Facing
-	var before []string
-	for _, f := range Feet {
-		for _, side := range []Side{Inner, Outer} {
+	for _, side := range []Side{Inner, Outer} {
+		var before []string
+		for _, f := range Feet {
 			worst, at := unit.Length(0), 0
 			for _, e := range r.eyelets(f) {
 				by := e.Inner
@@ -147,10 +147,10 @@ func (r *review) facingSlope() {
 		return
 	}
 	most := spacing * unit.Length(math.Tan(r.pattern.Facing.Slope.Radians()))
-	var before []string
-	for _, f := range Feet {
-		all := r.eyelets(f)
-		for _, side := range []Side{Inner, Outer} {
+	for _, side := range []Side{Inner, Outer} {
+		var before []string
+		for _, f := range Feet {
+			all := r.eyelets(f)
 			steepest, at := unit.Length(0), 0
 			for n := 1; n < len(all); n++ {
 				d := all[n].Inner - all[n-1].Inner
