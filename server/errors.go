@@ -55,8 +55,8 @@ func (s *Server) fail(err error, c echo.Context) {
 	case http.StatusRequestEntityTooLarge:
 		what, do = "error.large", "error.large.do"
 	case http.StatusUnauthorized:
-		if !isAPI(c) && c.Request().Method == http.MethodGet {
-			_ = c.Redirect(http.StatusSeeOther, "/sign-in?next="+c.Request().URL.EscapedPath())
+		if !isAPI(c) {
+			s.askToSignIn(c)
 			return
 		}
 		what, do = "error.sign-in", "error.sign-in.do"
@@ -82,6 +82,17 @@ func (s *Server) fail(err error, c echo.Context) {
 	if err := s.show(c, p.Status, v); err != nil {
 		s.options.Log.Error("error page", "error", err)
 		_ = c.String(p.Status, p.Title)
+	}
+}
+
+// askToSignIn shows the sign-in, whose form leads back to what was asked for.
+func (s *Server) askToSignIn(c echo.Context) {
+	next := "/"
+	if c.Request().Method == http.MethodGet {
+		next = c.Request().URL.RequestURI()
+	}
+	if err := s.show(c, http.StatusUnauthorized, templates.SignIn{Frame: s.frame(c, ""), Next: localPath(next)}); err != nil {
+		s.options.Log.Error("sign-in page", "error", err)
 	}
 }
 

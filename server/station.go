@@ -220,7 +220,8 @@ func (s *Server) refusal(c echo.Context, st shop.Station, j *jobs.Job, scanned s
 			v.Links = append(v.Links, templates.Link{Href: "/job/" + number(j.Number), Text: message.Say("refusal.history", message.Args{"job": number(j.Number)})})
 		}
 	}
-	v.Next = view.Ready[:min(3, len(view.Ready))]
+	others := slices.DeleteFunc(view.Ready, func(q templates.QueueItem) bool { return j != nil && q.Number == number(j.Number) })
+	v.Next = others[:min(3, len(others))]
 	return s.show(c, statusOf(err), v)
 }
 
