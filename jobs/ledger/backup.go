@@ -40,12 +40,44 @@ func Restore(ctx context.Context, backup, path string, o Options) error {
 	return errors.Join(err, from.Close())
 }
 
-// copyStore copies all that is alive, and not what lies in free pages.
+// copyStore copies all that is alive, and not what lies in free pages. The source may be in use: all of it
+// is read, and all of the copy committed, within one transaction of the source. (bolt.Compact ends that before its
+// last commit, whose values by then may have been written over.)
 func copyStore(to, from *bolt.DB) error {
-	if err := bolt.Compact(to, from, copyBytes); err != nil {
-		return err
-	}
-	return to.Update(func(tx *bolt.Tx) error { return tx.Bucket(bucketAbout).Delete(aboutErased) })
+	return from.View(func(source *bolt.Tx) (err error) {
+		if err := to.Update(outline); err != nil {
+			return err
+		}
+		tx, err := to.Begin(true)
+		if err != nil {
+			return err
+		}
+		defer func() { tx.Rollback() }() // the last one; does nothing after its commit
+		size := 0
+		for _, name := range [][]byte{bucketAbout, bucketEntries, bucketKeys, bucketPrivate} {
+			c := source.Bucket(name).Cursor()
+			for k, v := c.First(); k != nil; k, v = c.Next() {
+				if size += len(k) + len(v); size > copyBytes {
+					if err := tx.Commit(); err != nil {
+						return err
+					}
+					if tx, err = to.Begin(true); err != nil {
+						return err
+					}
+					size = 0
+				}
+				bucket := tx.Bucket(name)
+				bucket.FillPercent = 1 // keys come in order
+				if err := bucket.Put(k, v); err != nil {
+					return err
+				}
+			}
+		}
+		if err := tx.Bucket(bucketAbout).Delete(aboutErased); err != nil {
+			return err
+		}
+		return tx.Commit()
+	})
 }
 
 // ready opens a store for writing, rewritten first when values that were erased may lie in its free
