@@ -36,7 +36,7 @@ type Report struct {
 	Short      *Individuals    `json:"standardised,omitempty"` // where there are patterns of different spread
 	EWMA       *EWMA           `json:"ewma,omitempty"`         // λ = 0.2, L = 3, about the mean
 	Q          []float64       `json:"q,omitempty"`            // Q statistics, from the third reading on
-	OneIn      float64         `json:"oneIn,omitempty"`        // points between false alarms of the run rules; 0: not computable
+	OneIn      float64         `json:"oneIn,omitempty"`        // points between false alarms of the run rules; absent where there is no rule
 	Capability *Capability     `json:"capability,omitempty"`
 	Risks      *Risks          `json:"risks,omitempty"`
 	Notes      []string        `json:"notes,omitempty"` // what was left out, and why
@@ -124,7 +124,7 @@ func (r *Report) judge(lines []line) error {
 func (r *Report) chart(lines []line, o Options) error {
 	values := deviationsOf(lines)
 	r.Deviations = Summarise(values)
-	if price, err := RunLength(o.RunRules, 0); err == nil && finite(price) {
+	if price, err := FalseAlarms(o.RunRules); err == nil && finite(price) {
 		r.OneIn = price
 	}
 	if len(values) < 2 {

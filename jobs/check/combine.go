@@ -63,7 +63,8 @@ func AllowedOffset(angle, spacing float64) float64 {
 	return spacing * math.Tan(unit.Angle(angle).Radians())
 }
 
-// Difference is left minus right. Read with one gauge (same key), its calibration error cancels; read
+// Difference is left minus right; where the spec itself wants the feet to differ, the limits lie about that
+// difference. Read with one gauge (same key), its calibration error cancels; read
 // with two, both stay.
 func Difference(left, right float64, leftGauge, rightGauge Gauge) Estimate {
 	if leftGauge.Key == rightGauge.Key {

@@ -76,7 +76,7 @@ func TestRoundTo(t *testing.T) {
 		place := rapid.IntRange(-6, 3).Draw(t, "place")
 		text := RoundTo(v, place)
 		got, err := strconv.ParseFloat(text, 64)
-		if err != nil || math.Abs(got-v) > math.Pow(10, float64(place))/2*(1+1e-9) {
+		if err != nil || math.Abs(got-v) > math.Pow(10, float64(place))/2+1e-9 {
 			t.Fatalf("%v to 10^%d: %s, %v", v, place, text, err)
 		}
 		if again := RoundTo(got, place); again != text {

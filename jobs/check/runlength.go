@@ -118,6 +118,18 @@ func RunLengthBySimulation(rules []RunRule, shift float64, charts int, random *r
 	return s.Mean, s.SD / math.Sqrt(float64(charts)), nil
 }
 
+// FalseAlarms is the price of rules: the average number of points between signals of a process that has
+// not moved. It is exact where RunLength is, and otherwise the mean of 4000 simulated charts of a fixed seed
+// (about 2 % off at most). No rules never signal: +Inf.
+func FalseAlarms(rules []RunRule) (float64, error) {
+	length, err := RunLength(rules, 0)
+	if err == nil {
+		return length, nil
+	}
+	mean, _, err := RunLengthBySimulation(rules, 0, 4000, rand.New(rand.NewPCG(1984, 237)))
+	return mean, err
+}
+
 // nodes is how finely the integral equations of the run lengths are solved.
 const nodes = 80
 

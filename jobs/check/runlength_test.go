@@ -60,3 +60,27 @@ func TestSimulatedRunLengths(t *testing.T) {
 		}
 	}
 }
+
+// The whole price: exact for Western Electric, simulated for Nelson, whose eight rules signal more often
+// than the six of them that have an exact length.
+func TestFalseAlarms(t *testing.T) {
+	we, err := FalseAlarms(WesternElectric())
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "Western Electric", we, 91.7507731283, 1e-9)
+	six, err := RunLength([]RunRule{N1, N2, N5, N6, N7, N8}, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	eight, err := FalseAlarms(Nelson())
+	if err != nil || !(eight < six && eight > six/2) {
+		t.Errorf("eight rules: one in %v, six: one in %v (%v)", eight, six, err)
+	}
+	if never, err := FalseAlarms(nil); err != nil || !math.IsInf(never, 1) {
+		t.Errorf("no rules: %v, %v", never, err)
+	}
+	if _, err := FalseAlarms([]RunRule{"WE9"}); err == nil {
+		t.Error("WE9 passed")
+	}
+}

@@ -4,7 +4,6 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 )
@@ -186,114 +185,5 @@ func TestIntervalOnRepeatabilityHoldsItsLevel(t *testing.T) {
 	}
 	if share := float64(held) / studies; math.Abs(share-0.95) > 4*math.Sqrt(0.95*0.05/studies) {
 		t.Errorf("held in %v", share)
-	}
-}
-
-func TestBias(t *testing.T) {
-	b, err := BiasOf(10, []float64{10.2, 10.3, 10.1, 10.2})
-	if err != nil || !b.Significant || math.Abs(b.Mean-0.2) > 1e-12 {
-		t.Errorf("%+v, %v", b, err)
-	}
-	// R 4.2.2: qt(.975, 3) = 3.182446305; s/√n = 0.0408248290.
-	near(t, "half the interval", b.Upper-b.Mean, 3.182446305*0.040824829, 1e-8)
-	if b, err = BiasOf(10.2, []float64{10.2, 10.3, 10.1, 10.2}); err != nil || b.Significant {
-		t.Errorf("%+v, %v", b, err)
-	}
-	if b, err = BiasOf(10, []float64{10.5, 10.5}); err != nil || !b.Significant || b.T != 0 {
-		t.Errorf("equal readings: %+v, %v", b, err)
-	}
-}
-
-// ISO 22400-2:2014, formulas; the examples are arithmetic.
-func TestPublishedIndicators(t *testing.T) {
-	keys := map[string]string{
-		"FPY": "first-pass-yield", "scrap ratio": "scrap", "rework ratio": "rework", "quality ratio": "quality",
-		"allocation ratio": "allocation", "throughput rate per h": "throughput", "worker efficiency": "worker-efficiency",
-	}
-	tested := 0
-	for _, r := range published(t, "indicators") {
-		t.Run(r["situation"]+" "+r["indicator"], func(t *testing.T) {
-			tested++
-			if r["indicator"] == "rolled throughput yield" {
-				var yields []float64
-				for _, word := range strings.Fields(r["value_1"]) {
-					yields = append(yields, row{"v": word}.value(t, "v"))
-				}
-				got, ok := RolledThroughputYield(yields)
-				if !ok {
-					t.Fatal("undefined")
-				}
-				near(t, "yield", got, r.value(t, "result"), 1e-9)
-				return
-			}
-			var f Floor
-			for _, i := range []string{"1", "2"} {
-				v := r.value(t, "value_"+i)
-				switch r["element_"+i] {
-				case "IP":
-					f.Inspected = v
-				case "GP":
-					f.GoodAtOnce = v
-				case "PQ":
-					f.Produced = v
-				case "SQ":
-					f.Scrapped = v
-				case "RQ":
-					f.Reworked = v
-				case "GQ":
-					f.Good = v
-				case "AOET h":
-					f.OrderHours = v
-				case "AUBT h":
-					f.BusyHours = v
-				case "APAT h":
-					f.AttendHours = v
-				case "APWT h":
-					f.WorkHours = v
-				default:
-					t.Fatalf("no element %s", r["element_"+i])
-				}
-			}
-			for _, i := range f.Indicators() {
-				if i.Key != keys[r["indicator"]] {
-					continue
-				}
-				if r["result"] == "undefined" {
-					if i.OK {
-						t.Errorf("got %v of nothing", i.Value)
-					}
-					return
-				}
-				near(t, i.Key, i.Value, r.value(t, "result"), 1e-9)
-				return
-			}
-			t.Errorf("no indicator %s", r["indicator"])
-		})
-	}
-	if tested < 9 {
-		t.Errorf("only %d examples were read", tested)
-	}
-	if _, ok := RolledThroughputYield(nil); ok {
-		t.Error("a yield of no operations")
-	}
-	if _, ok := RolledThroughputYield([]float64{1.1}); ok {
-		t.Error("a yield above one")
-	}
-}
-
-func TestPareto(t *testing.T) {
-	got := Pareto(map[string]int{"height": 3, "angle": 3, "scratch": 6, "none": 0})
-	var names []string
-	for _, c := range got {
-		names = append(names, c.Name+" "+strconv.Itoa(c.Count))
-	}
-	if text := strings.Join(names, ", "); text != "scratch 6, angle 3, height 3" {
-		t.Errorf("got %s", text)
-	}
-	if got[0].Share != 0.5 || got[1].Cumulative != 0.75 || got[2].Cumulative != 1 {
-		t.Errorf("got %+v", got)
-	}
-	if len(Pareto(nil)) != 0 {
-		t.Error("causes of nothing")
 	}
 }
