@@ -3,9 +3,11 @@ package ledger_test
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"reflect"
+	"sync"
 	"testing"
 	"time"
 
@@ -121,6 +123,65 @@ func TestRestoreDoesNotTakeADamagedBackup(t *testing.T) {
 		t.Error("something was made")
 	}
 	wantFault(t, ledger.Restore(ctx, filepath.Join(t.TempDir(), "none"), path, ledger.Options{}), "ledger.missing")
+}
+
+// A copy is one instant of the ledger, however busy that is: its entries are the first ones of those that are
+// there in the end.
+func TestBackupsWhileWriting(t *testing.T) {
+	l := ledgertest.Create(t, ledger.Options{})
+	stop := make(chan struct{})
+	var writers sync.WaitGroup
+	for w := range 4 {
+		writers.Go(func() {
+			for i := 0; ; i++ {
+				select {
+				case <-stop:
+					return
+				default:
+				}
+				if _, err := l.Write(ctx, "p1", fmt.Sprintf("w%d-%d", w, i), drafts("a", "b")); err != nil {
+					t.Error(err)
+					return
+				}
+			}
+		})
+	}
+	folder := t.TempDir()
+	for i := range 30 {
+		if err := l.Backup(ctx, filepath.Join(folder, fmt.Sprint(i))); err != nil {
+			t.Error(err)
+		}
+	}
+	close(stop)
+	writers.Wait()
+	entries := all(t, l)
+	for i := range 30 {
+		r := ledgertest.Verify(t, filepath.Join(folder, fmt.Sprint(i)))
+		if r.Entries > 0 && entries[r.Entries-1].Hash != r.Head {
+			t.Errorf("backup %d is another ledger", i)
+		}
+	}
+}
+
+func TestACopyIsProvedBeforeItGetsItsName(t *testing.T) {
+	path := ""
+	var point ledger.Point
+	make, _ := makers(t, ledger.Options{At: func(p ledger.Point) error {
+		if p != point {
+			return nil
+		}
+		raw := bytes.ReplaceAll(read(t, path+".aside"), []byte(`"kind":"b"`), []byte(`"kind":"B"`))
+		return os.WriteFile(path+".aside", raw, 0o600)
+	}})
+	for _, operation := range []string{"backup", "restore", "import"} {
+		t.Run(operation, func(t *testing.T) {
+			path, point = filepath.Join(t.TempDir(), "copy"), ledger.Point(operation+".written")
+			wantFault(t, make[operation](path), "ledger.changed", "ledger.changed")
+			if left, _ := filepath.Glob(filepath.Join(filepath.Dir(path), "*")); len(left) != 0 {
+				t.Errorf("left behind: %v", left)
+			}
+		})
+	}
 }
 
 func TestErasing(t *testing.T) {

@@ -69,6 +69,62 @@ func TestVerifyFindsATamperedRecord(t *testing.T) {
 	}
 }
 
+// Pages that lead elsewhere. Some of these would send the store round in circles, or through all memory, before
+// its own check could say anything. Offsets are those of pages.go.
+func TestVerifyFindsAPageThatLeadsElsewhere(t *testing.T) {
+	path, _, _ := specimen(t)
+	raw := read(t, path)
+	size, order := os.Getpagesize(), binary.NativeEndian
+	find := func(kind uint16) int {
+		for at := 2 * size; at < len(raw); at += size {
+			if order.Uint16(raw[at+8:]) == kind && order.Uint16(raw[at+10:]) > 1 {
+				return at
+			}
+		}
+		t.Fatalf("no page of kind %x", kind)
+		return 0
+	}
+	branch, leaf, free := find(1), find(2), find(16)
+	for _, row := range []struct {
+		name   string
+		change func(b []byte)
+		want   string
+	}{
+		{"a branch that leads to itself", func(b []byte) { order.PutUint64(b[branch+24:], uint64(branch/size)) }, "ledger.page-twice"},
+		{"a branch that leads twice to one page", func(b []byte) { copy(b[branch+24:branch+32], b[branch+40:]) }, "ledger.page-twice"},
+		{"a branch that leads outside the file", func(b []byte) { order.PutUint64(b[branch+24:], 1<<40) }, "ledger.page-outside"},
+		{"a branch that leads to the head of the file", func(b []byte) { order.PutUint64(b[branch+24:], 1) }, "ledger.page-outside"},
+		{"a branch whose key is outside the page", func(b []byte) { order.PutUint32(b[branch+16:], 1<<31) }, "ledger.page-element"},
+		{"a leaf of another kind", func(b []byte) { order.PutUint16(b[leaf+8:], 16) }, "ledger.page-kind"},
+		{"a leaf that says it is another page", func(b []byte) { b[leaf]++ }, "ledger.page-kind"},
+		{"a leaf of four billion pages", func(b []byte) { order.PutUint32(b[leaf+12:], 1<<32-1) }, "ledger.page-outside"},
+		{"a leaf that holds more than fits", func(b []byte) { order.PutUint16(b[leaf+10:], 1<<15) }, "ledger.page-element"},
+		{"a leaf whose key is outside the page", func(b []byte) { order.PutUint32(b[leaf+20:], 1<<30) }, "ledger.page-element"},
+		{"a leaf whose value is outside the page", func(b []byte) { order.PutUint32(b[leaf+28:], 1<<31) }, "ledger.page-element"},
+		{"a list of free pages that holds more than fits", func(b []byte) { order.PutUint16(b[free+10:], 1<<15) }, "ledger.page-element"},
+		{"a list of free pages of 2 to the 60", func(b []byte) {
+			order.PutUint16(b[free+10:], 1<<16-1)
+			order.PutUint64(b[free+16:], 1<<60)
+		}, "ledger.page-element"},
+		{"a free page that is used", func(b []byte) { order.PutUint64(b[free+16:], uint64(leaf/size)) }, "ledger.page-twice"},
+		{"a page that is neither", func(b []byte) { order.PutUint16(b[free+10:], order.Uint16(b[free+10:])-1) }, "ledger.page-lost"},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			changed := bytes.Clone(raw)
+			row.change(changed)
+			file := damage(t, changed)
+			r, err := ledger.Verify(ctx, file)
+			if err != nil || !about(r.Err(), row.want) {
+				t.Errorf("got %v, %v, want %s", err, r.Problems, row.want)
+			}
+			_, err = ledger.Open(ctx, file, ledger.Options{Clock: time.Now})
+			if !about(err, "ledger.damaged") || !about(err, row.want) {
+				t.Errorf("Open says %v", err)
+			}
+		})
+	}
+}
+
 // Whatever single byte of the file is flipped: either Verify finds it, or everything that the ledger
 // holds reads as before (the byte lay in a free page, or in the half of a page that holds nothing).
 func TestAFlippedByteAnywhereIsFoundOrHarmless(t *testing.T) {
