@@ -123,7 +123,7 @@ func (d certificate) foot(page, pages int) {
 
 func (d certificate) section(f *flow, title string, rows []part) {
 	c := d.c
-	f.addBlock(block{rows: rows, head: func(continued bool) part {
+	f.addBlock(block{rows: rows, flows: true, head: func(continued bool) part {
 		return part{height: 7.5, draw: func(x, y float64) {
 			s := style{face: bold, size: 12}
 			c.text(s, x, y+s.lift(), again(title, continued))
@@ -149,7 +149,7 @@ func (d certificate) built(f *flow) {
 
 // The columns of what was measured, in mm from the left edge.
 const (
-	footAt, wantedAt, valueAt, verdictAt, whoAt = 74.0, 88.0, 116.0, 140.0, 161.0
+	footAt, wantedAt, valueAt, verdictAt, whoAt = 66.0, 78.0, 104.0, 129.0, 159.0
 )
 
 func (d certificate) measured(f *flow) {

@@ -25,7 +25,7 @@ func (r rect) overlaps(o rect) bool {
 	return r.x+hair < o.right() && o.x+hair < r.right() && r.y+hair < o.bottom() && o.y+hair < r.bottom()
 }
 
-func (r rect) holds(o rect) bool {
+func (r rect) covers(o rect) bool {
 	return o.x >= r.x-hair && o.y >= r.y-hair && o.right() <= r.right()+hair && o.bottom() <= r.bottom()+hair
 }
 
@@ -38,7 +38,7 @@ func conflicts(marks []mark, area rect) []string {
 	}
 	for _, page := range pages {
 		for i, a := range page {
-			if !area.holds(a.inset(a.edge)) { // a code's quiet zone is white: it may lie in the margin
+			if !area.covers(a.inset(a.edge)) { // a code's quiet zone is white: it may lie in the margin
 				found = append(found, fmt.Sprintf("page %d: %s %q at %.1f is outside %.1f", a.page, a.kind, a.text, a.rect, area))
 			}
 			for _, b := range page[i+1:] {
@@ -67,7 +67,7 @@ func clash(a, b mark) bool {
 	case a.kind == lineMark && b.kind == boxMark:
 		return a.overlaps(b.rect.inset(0.4))
 	case a.kind == groundMark && b.kind == textMark:
-		return !a.holds(b.rect)
+		return !a.covers(b.rect)
 	case a.kind == groundMark:
 		return solid(b.kind) || b.kind == groundMark
 	}

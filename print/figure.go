@@ -106,41 +106,32 @@ func steps(segments []spec.Segment, scale float64) []step {
 	return out
 }
 
-// spread moves discs that lie on each other apart, and all of them into the box, so that every number
-// can be read. The same marks always end in the same places.
+// spread puts each disc as near to its place as the box and the discs before it allow, so that every
+// number can be read. The same marks always end in the same places.
 func spread(spots []spot, box rect) {
-	const apart = 2*spotRadius + 0.5
-	inside := func(s *spot) {
-		s.x = min(max(s.x, box.x+s.r), box.right()-s.r)
-		s.y = min(max(s.y, box.y+s.r), box.bottom()-s.r)
-	}
-	for i := range spots {
-		inside(&spots[i])
-	}
-	for range 200 {
-		moved := false
-		for i := range spots {
-			for j := i + 1; j < len(spots); j++ {
-				a, b := &spots[i], &spots[j]
-				dx, dy := b.x-a.x, b.y-a.y
-				d := math.Hypot(dx, dy)
-				if d >= apart {
-					continue
-				}
-				if d < 1e-6 { // on one place: part them at an angle that depends on their order alone
-					sin, cos := math.Sincos(float64(i + 2*j))
-					dx, dy, d = cos, sin, 1
-				}
-				push := (apart - math.Hypot(b.x-a.x, b.y-a.y)) / 2
-				a.x, a.y = a.x-dx/d*push, a.y-dy/d*push
-				b.x, b.y = b.x+dx/d*push, b.y+dy/d*push
-				inside(a)
-				inside(b)
-				moved = true
+	const apart, ring, around = 2*spotRadius + 0.4, 0.7, 24
+	free := func(i int, x, y float64) bool {
+		for _, other := range spots[:i] {
+			if math.Hypot(x-other.x, y-other.y) < apart {
+				return false
 			}
 		}
-		if !moved {
-			return
+		return box.inset(spotRadius).holds(x, y)
+	}
+	for i := range spots {
+		s := &spots[i]
+		s.x = min(max(s.px, box.x+s.r), box.right()-s.r)
+		s.y = min(max(s.py, box.y+s.r), box.bottom()-s.r)
+		home := *s
+	search:
+		for d := 0.0; d < box.w+box.h; d += ring {
+			for a := range around {
+				sin, cos := math.Sincos(2 * math.Pi * float64(a) / around)
+				if x, y := home.x+d*cos, home.y+d*sin; free(i, x, y) {
+					s.x, s.y = x, y
+					break search
+				}
+			}
 		}
 	}
 }

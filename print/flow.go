@@ -60,6 +60,7 @@ type block struct {
 	head   func(continued bool) part
 	rows   []part
 	framed bool
+	flows  bool // may be parted although a page could hold it
 }
 
 const blockGap = 2.6 // mm between two blocks
@@ -77,12 +78,14 @@ func (f *flow) addBlock(b block) {
 	}
 	if f.y+whole > f.bottom && !f.fresh() {
 		top, bottom := f.space(len(f.pages) + 1)
+		page, room := bottom-top, f.bottom-f.y
 		least := head.height + more.height
 		if len(b.rows) > 0 {
 			least += b.rows[0].height + b.rows[0].leadAfter(nil)
 		}
 		// A block that no page can hold starts here if a good part of it fits.
-		if whole <= bottom-top || f.bottom-f.y < max(least, (bottom-top)/3) {
+		parted := b.flows || whole > page && room >= page/3
+		if !parted || room < least {
 			f.turn()
 		}
 	}

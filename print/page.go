@@ -37,6 +37,10 @@ type rect struct{ x, y, w, h float64 }
 func (r rect) right() float64  { return r.x + r.w }
 func (r rect) bottom() float64 { return r.y + r.h }
 
+func (r rect) holds(x, y float64) bool {
+	return x >= r.x && x <= r.right() && y >= r.y && y <= r.bottom()
+}
+
 // inset is r made smaller by d on every side.
 func (r rect) inset(d float64) rect { return rect{r.x + d, r.y + d, r.w - 2*d, r.h - 2*d} }
 
@@ -68,10 +72,32 @@ type about struct {
 	made          time.Time
 }
 
+// surface is what a canvas draws on: the PDF library, or in a benchmark one that also notes every call.
+type surface interface {
+	AddPage()
+	PageNo() int
+	PageCount() int
+	SetFont(family, style string, size float64)
+	SetTextColor(r, g, b int)
+	SetFillColor(r, g, b int)
+	SetLineWidth(width float64)
+	SetDashPattern(dashes []float64, phase float64)
+	Text(x, y float64, text string)
+	Line(x1, y1, x2, y2 float64)
+	Rect(x, y, w, h float64, how string)
+	Circle(x, y, r float64, how string)
+	MoveTo(x, y float64)
+	LineTo(x, y float64)
+	CurveBezierCubicTo(x1, y1, x2, y2, x, y float64)
+	ClosePath()
+	DrawPath(how string)
+	Output(w io.Writer) error
+}
+
 // canvas draws on the pages of one PDF. It alone knows the PDF library. Lengths are mm from the top
 // left corner of the paper, type sizes are points, grey is 0 black to 255 white.
 type canvas struct {
-	pdf     *gofpdf.Fpdf
+	pdf     surface
 	area    rect // where a printer can print
 	missing []rune
 	watch   func(mark) // told of every mark drawn; nil outside tests
