@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"unicode"
 
 	"lastroom/jobs/unit"
 )
@@ -33,7 +34,6 @@ var (
 	measure   = regexp.MustCompile(`[+\-−]?(?:\d+[ -])?\d+/\d+\s*(?:inches|inch|in\b|["″])|[+\-−]?\d*[.,]?\d+\s*(?:mm|cm|inches|inch|in\b|["″])`)
 	grades    = regexp.MustCompile(`(one|two|a|\d)\s+(?:grades?|steps?)\s+(stiffer|softer)`)
 	grades2   = regexp.MustCompile(`(stiffer|softer)\s+by\s+(one|two|a|\d)\s+(?:grades?|steps?)`)
-	wordEnd   = regexp.MustCompile(`[^\p{L}\p{N}/'-]+`)
 )
 
 // places by the words that people use for them. The longest that a clause holds counts.
@@ -74,7 +74,9 @@ var inWords = []string{"in", "inwards", "inward", "tighter", "narrower", "snugge
 
 // words are the words of a text, small, without punctuation.
 func words(text string) []string {
-	return slices.DeleteFunc(wordEnd.Split(strings.ToLower(text), -1), func(w string) bool { return w == "" })
+	return strings.FieldsFunc(strings.ToLower(text), func(c rune) bool {
+		return !unicode.IsLetter(c) && !unicode.IsNumber(c) && !strings.ContainsRune("/'-", c)
+	})
 }
 
 // readRemark reads a remark clause by clause. A clause that names no foot is of the one named before.
@@ -122,21 +124,23 @@ func readClause(clause string) reading {
 		}
 		rest = strings.Replace(clause, text, " ", 1)
 	}
+	left := words(rest)
+	line := " " + strings.Join(left, " ") + " "
 	longest := 0
 	for _, w := range placeWords {
-		if len(w.words) > longest && holds(rest, w.words) {
+		if len(w.words) > longest && strings.Contains(line, " "+w.words+" ") {
 			p.Place, longest = w.place, len(w.words)
 		}
 	}
 	if p.Place == "" {
 		for _, w := range vagueWords {
-			if holds(rest, w) {
+			if strings.Contains(line, " "+w+" ") {
 				p.Vague = w
 				break
 			}
 		}
 	}
-	for _, w := range words(rest) {
+	for _, w := range left {
 		switch {
 		case slices.Contains(outWords, w):
 			p.Direction = Outwards
@@ -173,11 +177,6 @@ func swapped(m []string) []string {
 		return nil
 	}
 	return []string{m[0], m[2], m[1]}
-}
-
-// holds tells whether a text holds some words as words.
-func holds(text, some string) bool {
-	return strings.Contains(" "+strings.Join(words(text), " ")+" ", " "+some+" ")
 }
 
 // feetIn finds which feet a text speaks of. "Right" is a foot only where it doesn't mean "correct".

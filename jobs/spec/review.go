@@ -12,6 +12,9 @@ import (
 func Review(o Order, c *Catalogue, d Dates) []Finding {
 	m, lacking := resolve(o.Spec, c)
 	r := &review{made: m, order: o, dates: d, lacking: lacking}
+	for _, m := range o.Spec.Remarks {
+		r.asked = append(r.asked, readRemark(m.Text))
+	}
 	for i := range rules {
 		r.rule = &rules[i]
 		r.rule.look(r)
@@ -56,6 +59,7 @@ type review struct {
 	order   Order
 	dates   Dates
 	lacking []*message.Fault // what the catalogue doesn't have
+	asked   [][]reading      // what each remark seems to ask for
 	rule    *rule
 	found   []Finding
 }

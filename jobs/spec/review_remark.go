@@ -39,18 +39,15 @@ func (r *review) texts(do func(path, text string, foot Foot)) {
 // medical: what may be a medical matter is for a licensed clinician before it is for a bootmaker.
 func (r *review) medical() {
 	r.texts(func(path, text string, _ Foot) {
+		line := " " + strings.Join(words(text), " ")
 		for _, w := range r.limits().MedicalWords {
-			if w = strings.ToLower(w); w != "" && saysWord(text, w) {
+			// Or a word that begins with it: numb in numbness, ulcer in ulcers.
+			if w = strings.ToLower(w); w != "" && strings.Contains(line, " "+w) {
 				r.say([]string{path}, message.Args{"found": quote(w)}, nil)
 				return
 			}
 		}
 	})
-}
-
-// saysWord finds a word, or one that begins with it: numb in numbness, ulcer in ulcers.
-func saysWord(text, w string) bool {
-	return strings.Contains(" "+strings.Join(words(text), " "), " "+w)
 }
 
 // remarkFoot: something is for one foot, and its remark speaks of the other; or a remark speaks of a
@@ -64,8 +61,8 @@ func (r *review) remarkFoot() {
 			}, nil)
 		}
 	})
-	for i, m := range r.spec.Remarks {
-		for _, p := range readRemark(m.Text) {
+	for i := range r.spec.Remarks {
+		for _, p := range r.asked[i] {
 			if p.Foot != Left && p.Foot != Right || p.Place == "" {
 				continue
 			}
@@ -110,7 +107,7 @@ func (r *review) done(p reading) bool {
 // an adjustment needs, the adjustment is offered.
 func (r *review) remarkInstruction() {
 	for i, m := range r.spec.Remarks {
-		asked := slices.DeleteFunc(readRemark(m.Text), r.done)
+		asked := slices.DeleteFunc(slices.Clone(r.asked[i]), r.done)
 		if len(asked) == 0 {
 			continue
 		}
@@ -214,7 +211,7 @@ func (p reading) apply(s *Spec, remark string) {
 // asked about already.
 func (r *review) remarkUnbound() {
 	for i, m := range r.spec.Remarks {
-		if m.Operation == "" && len(slices.DeleteFunc(readRemark(m.Text), r.done)) == 0 {
+		if m.Operation == "" && !slices.ContainsFunc(r.asked[i], func(p reading) bool { return !r.done(p) }) {
 			r.say([]string{itemPath("remarks", i) + ".operation"}, message.Args{"found": quote(m.Text), "allowed": list(r.catalogue.Route)}, nil)
 		}
 	}
