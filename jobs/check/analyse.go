@@ -108,10 +108,9 @@ func (r *Report) judge(lines []line) error {
 			faults = append(faults, placed(err, l.number, ""))
 			continue
 		}
-		value, expanded := Round(l.value, result.Expanded())
 		r.Counts[result.Verdict]++
 		r.Verdicts = append(r.Verdicts, Judged{
-			Line: l.number, ID: l.id, Nominal: l.nominal, Result: result, Shown: value + " ± " + expanded,
+			Line: l.number, ID: l.id, Nominal: l.nominal, Result: result, Shown: result.Shown(),
 		})
 	}
 	if without > 0 {

@@ -51,3 +51,11 @@ func TestPublishedCusum(t *testing.T) {
 		}
 	}
 }
+
+// A sum that is just h is no signal, whatever rounding made of it.
+func TestCusumOnItsLimit(t *testing.T) {
+	got, err := CusumChart([]float64{0.3, 0.3, 0.3, 0.3}, 0, 0.2, 0.3)
+	if err != nil || !slices.Equal(got.Signals, []int{3}) {
+		t.Errorf("sums %v, signals %v, %v", got.Upper, got.Signals, err)
+	}
+}

@@ -15,6 +15,9 @@ func TestBias(t *testing.T) {
 	if b, err = BiasOf(10.2, []float64{10.2, 10.3, 10.1, 10.2}); err != nil || b.Significant {
 		t.Errorf("%+v, %v", b, err)
 	}
+	if b, err = BiasOf(10, []float64{9.9, 10.3}); err != nil || b.Significant || b.Mean < 0.09 {
+		t.Errorf("a mean above the reference that two readings cannot prove: %+v, %v", b, err)
+	}
 	if b, err = BiasOf(10, []float64{10.5, 10.5}); err != nil || !b.Significant || b.T != 0 {
 		t.Errorf("equal readings: %+v, %v", b, err)
 	}

@@ -1,6 +1,10 @@
 package check
 
-import "slices"
+import (
+	"slices"
+
+	"lastroom/jobs/message"
+)
 
 // Ratio is one count or time over another; ok is false where there is nothing to divide by, or a number
 // is negative: an indicator of nothing is not 0 and not 100 %.
@@ -29,10 +33,13 @@ type Floor struct {
 
 // Indicator is one figure of the floor; a figure of nothing has OK false.
 type Indicator struct {
-	Key   string  `json:"key"` // of its name: check.indicator.<key>
+	Key   string  `json:"key"`
 	Value float64 `json:"value"`
 	OK    bool    `json:"ok"`
 }
+
+// Text is the name of the indicator.
+func (i Indicator) Text() string { return message.Say("check.indicator."+i.Key, nil) }
 
 // Indicators computes the figures by the formulas of ISO 22400-2: first pass yield GP/IP, quality ratio
 // GQ/PQ, rework ratio RQ/PQ, scrap ratio SQ/PQ, throughput rate PQ/AOET (pairs an hour), allocation ratio

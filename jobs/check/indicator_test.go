@@ -72,6 +72,11 @@ func TestPublishedIndicators(t *testing.T) {
 			t.Errorf("no indicator %s", r["indicator"])
 		})
 	}
+	for _, i := range (Floor{}).Indicators() {
+		if i.OK || strings.HasPrefix(i.Text(), "[") {
+			t.Errorf("%s of nothing, called %q: %v", i.Key, i.Text(), i.Value)
+		}
+	}
 	if tested < 9 {
 		t.Errorf("only %d examples were read", tested)
 	}

@@ -91,6 +91,12 @@ type Result struct {
 // Expanded is the expanded uncertainty U = K·u.
 func (r Result) Expanded() float64 { return r.K * r.U }
 
+// Shown is the value with its expanded uncertainty, rounded by the rules of the GUM: "118.13 ± 0.30".
+func (r Result) Shown() string {
+	value, expanded := Round(r.Value, r.Expanded())
+	return value + " ± " + expanded
+}
+
 // Again makes the decision anew from what the result holds. It differs from r only where r was altered.
 func (r Result) Again() (Result, error) {
 	return Decide(Estimate{Value: r.Value, U: r.U, DoF: r.DoF}, r.Limits, r.Rule)
@@ -191,10 +197,10 @@ func (z Zone) Decide(value float64) Result {
 		Conformance: conformance(value, z.u, z.dof, z.lower, z.upper),
 	}
 	switch {
-	case !z.empty && !below(value, z.aLow) && !above(value, z.aHigh):
-		r.Verdict = In
 	case !finite(value) || below(value, z.rLow) || above(value, z.rHigh):
 		r.Verdict = Out
+	case !z.empty && !below(value, z.aLow) && !above(value, z.aHigh):
+		r.Verdict = In
 	}
 	return r
 }
@@ -207,8 +213,11 @@ func Conformance(e Estimate, l Limits) float64 {
 }
 
 func conformance(value, u, dof, lower, upper float64) float64 {
+	if math.IsNaN(value) {
+		return 0
+	}
 	if u == 0 {
-		if below(value, lower) || above(value, upper) || math.IsNaN(value) {
+		if below(value, lower) || above(value, upper) {
 			return 0
 		}
 		return 1

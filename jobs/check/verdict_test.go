@@ -343,6 +343,26 @@ func TestFalseAcceptanceStaysWithinTheStatedRisk(t *testing.T) {
 	}
 }
 
+// Readings that are no numbers, which a form can carry, are never in.
+func TestAZoneLetsNoNonsenseIn(t *testing.T) {
+	z, err := ZoneOf(0.1, 0, Between(117, 119), Rule{Acceptance: Simple})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, v := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
+		if got := z.Decide(v); got.Verdict != Out || got.Conformance != 0 {
+			t.Errorf("%v is %s with %v", v, got.Verdict, got.Conformance)
+		}
+	}
+}
+
+func TestAResultIsShownWithItsUncertainty(t *testing.T) {
+	got, err := Decide(Estimate{Value: 0.267378, U: 0.0156}, Between(-0.5, 0.5), Rule{Acceptance: Guarded, K: 2})
+	if err != nil || got.Shown() != "0.267 ± 0.031" {
+		t.Errorf("got %q, %v", got.Shown(), err)
+	}
+}
+
 func TestLimitsInWords(t *testing.T) {
 	for want, l := range map[string]Limits{
 		"117 to 119": Between(117, 119), "at most 0.3": AtMost(0.1 + 0.2), "at least 3": AtLeast(3), "no limits": {},
