@@ -2,9 +2,13 @@ package print
 
 import (
 	"bytes"
+	"fmt"
+	"html"
 	"io"
 	"os"
+	"path/filepath"
 	"runtime"
+	"strings"
 	"sync/atomic"
 	"testing"
 	"time"
@@ -180,5 +184,47 @@ func TestFiveHundredSheetsStaySmall(t *testing.T) {
 	}
 	if most.Load() > 400<<20 {
 		t.Errorf("%d MB of heap were in use", most.Load()>>20)
+	}
+}
+
+// The other way to make a sheet would be a browser's print. The same words go through Chromium, from the
+// start of its process to the finished file, as a command would call it.
+func TestSheetsAreFasterThanABrowsersPrint(t *testing.T) {
+	if os.Getenv("LASTROOM_FULL") != "1" {
+		t.Skip("set LASTROOM_FULL=1 to measure")
+	}
+	chromium := outside(t, "chromium", "chromium")
+	ticket := sampleTicket(t)
+	marks, _ := recorded(t, A4, ticket)
+	var page strings.Builder
+	page.WriteString("<!doctype html><meta charset=utf-8><title>sheet</title><style>@page{size:A4}p{margin:0}</style>")
+	for _, m := range marks {
+		if m.text != "" {
+			fmt.Fprintf(&page, "<p>%s</p>", html.EscapeString(m.text))
+		}
+	}
+	from := save(t, "sheet.html", []byte(page.String()))
+	to := filepath.Join(filepath.Dir(from), "sheet.pdf")
+	theirs, ours := time.Hour, time.Hour
+	for range 3 {
+		start := time.Now()
+		run(t, chromium, "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+			"--disable-background-networking", "--disable-component-update", "--disable-sync",
+			"--user-data-dir="+t.TempDir(), "--print-to-pdf="+to, "file://"+from)
+		theirs = min(theirs, time.Since(start))
+	}
+	for range 20 {
+		start := time.Now()
+		if _, err := Traveller(io.Discard, []Ticket{ticket}, Options{}); err != nil {
+			t.Fatal(err)
+		}
+		ours = min(ours, time.Since(start))
+	}
+	if made, err := os.ReadFile(to); err != nil || !bytes.HasPrefix(made, []byte("%PDF")) {
+		t.Fatalf("the browser made no PDF: %v", err)
+	}
+	t.Logf("browser %v, a sheet %v: × %.0f", theirs, ours, float64(theirs)/float64(ours))
+	if theirs < 50*ours {
+		t.Errorf("only %.0f times faster than the browser, 50 are wanted", float64(theirs)/float64(ours))
 	}
 }
