@@ -455,3 +455,20 @@ func (h *history) today() error {
 	_, err = h.w.Promise(h.ctx, h.by("birk"), waiting[2].Number, jobs.Promise{Day: spec.DateOf(sooner.In(h.w.Shop().Zone)), Confidence: 0.9})
 	return err
 }
+
+// Story is a pair that waits at lasting for somebody to work on it, the one with the ankle where it does,
+// and the code of its sheet.
+func Story(w *jobs.Workshop) (job int, code string) {
+	best := -1
+	for _, j := range w.OpenJobs() {
+		if j.MayStart("lasting", w.Now(), w.Shop().Zone) != nil {
+			continue
+		}
+		if special := len(j.Sheet.Spec.Last.Openings) + len(j.Sheet.Spec.Shell.Facing); special > best {
+			if c, err := j.Sheet.Code(); err == nil {
+				best, job, code = special, j.Number, string(c)
+			}
+		}
+	}
+	return job, code
+}
