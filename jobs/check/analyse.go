@@ -22,7 +22,8 @@ type Judged struct {
 	ID      string  `json:"id,omitempty"`
 	Nominal float64 `json:"nominal,omitempty"`
 	Result
-	Shown string `json:"shown"` // "118.13 ± 0.30", rounded by the rules of the GUM
+	ExpandedU float64 `json:"expanded"` // k·u
+	Shown     string  `json:"shown"`    // "118.13 ± 0.30", rounded by the rules of the GUM
 }
 
 // Report is all that a file of readings says.
@@ -39,6 +40,7 @@ type Report struct {
 	OneIn      float64         `json:"oneIn,omitempty"`        // points between false alarms of the run rules; absent where there is no rule
 	Capability *Capability     `json:"capability,omitempty"`
 	Risks      *Risks          `json:"risks,omitempty"`
+	Study      *Study          `json:"study,omitempty"` // where there are parts and appraisers
 	Notes      []string        `json:"notes,omitempty"` // what was left out, and why
 }
 
@@ -64,6 +66,8 @@ type Report struct {
 //	risk           the greatest risk of accepting a value that lies outside
 //	group          readings of one subgroup carry the same name; subgroups of equal size are charted
 //	pattern        pieces of one pattern spread alike; two or more make a standardised chart
+//	part           which part of a gauge study was measured, and
+//	appraiser      by whom; with both columns the file is analysed as a crossed study too
 //
 // A cell of the gauge or of the rule that is empty, or a column that is not there, takes its value from
 // options. Every line that cannot be read is a fault with its place ("line 3, reading"); nothing is
@@ -91,6 +95,13 @@ func Analyse(r io.Reader, o Options) (Report, error) {
 		return Report{}, err
 	}
 	report.assess(lines, o)
+	if readings := crossedOf(lines); readings != nil {
+		if study, err := CrossedStudy(readings); err == nil {
+			report.Study = &study
+		} else {
+			report.told(err)
+		}
+	}
 	return report, nil
 }
 
@@ -110,7 +121,7 @@ func (r *Report) judge(lines []line) error {
 		}
 		r.Counts[result.Verdict]++
 		r.Verdicts = append(r.Verdicts, Judged{
-			Line: l.number, ID: l.id, Nominal: l.nominal, Result: result, Shown: result.Shown(),
+			Line: l.number, ID: l.id, Nominal: l.nominal, Result: result, ExpandedU: result.Expanded(), Shown: result.Shown(),
 		})
 	}
 	if without > 0 {
@@ -237,6 +248,36 @@ func deviationsOf(lines []line) []float64 {
 		d[i] = snap(l.value - l.nominal)
 	}
 	return d
+}
+
+// crossedOf gathers the readings by part and appraiser, in the order in which they first appear; nil where
+// a line names none.
+func crossedOf(lines []line) [][][]float64 {
+	parts, appraisers := map[string]int{}, map[string]int{}
+	number := func(at map[string]int, name string) int {
+		n, seen := at[name]
+		if !seen {
+			n = len(at)
+			at[name] = n
+		}
+		return n
+	}
+	for _, l := range lines {
+		if l.part == "" || l.appraiser == "" {
+			return nil
+		}
+		number(parts, l.part)
+		number(appraisers, l.appraiser)
+	}
+	readings := make([][][]float64, len(parts))
+	for p := range readings {
+		readings[p] = make([][]float64, len(appraisers))
+	}
+	for _, l := range lines {
+		cell := &readings[parts[l.part]][appraisers[l.appraiser]]
+		*cell = append(*cell, l.value)
+	}
+	return readings
 }
 
 // relative are the limits of the deviation.

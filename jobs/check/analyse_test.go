@@ -95,6 +95,29 @@ func TestAnalyseGroups(t *testing.T) {
 	}
 }
 
+// The published gauge study as a file, in the order of its trials: the same components as its own test.
+func TestAnalyseAStudy(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("part,appraiser,reading\n")
+	rows := cases(t, "gauge-data", "msa-10x3x3")["msa-10x3x3"]
+	for _, trial := range []string{"1", "2", "3"} {
+		for _, r := range rows {
+			if r["trial"] == trial {
+				fmt.Fprintf(&b, "part %s,person %s,%s\n", r["part"], r["appraiser"], r["reading"])
+			}
+		}
+	}
+	r := analysed(t, b.String(), Options{})
+	near(t, "repeatability", math.Sqrt(r.Study.Pooled.Repeatability), 0.199933179721, 1e-9)
+	near(t, "percent by range", r.Study.Range.PercentGRR, 26.6825810234, 1e-8)
+	missing := strings.Replace(b.String(), "part 1,person 1,0.29\n", "", 1)
+	if r := analysed(t, missing, Options{}); r.Study != nil || !slices.ContainsFunc(r.Notes, func(n string) bool {
+		return strings.HasPrefix(n, "a reading is missing")
+	}) {
+		t.Errorf("a missing reading: %+v, %q", r.Study, r.Notes)
+	}
+}
+
 func TestAnalyseNotes(t *testing.T) {
 	for _, r := range []struct{ name, file, note string }{
 		{"one reading", "reading,upper\n1,2\n", "1 readings are too few for a chart"},

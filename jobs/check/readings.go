@@ -17,6 +17,7 @@ import (
 type line struct {
 	number             int
 	id, group, pattern string
+	part, appraiser    string
 	value, nominal     float64
 	limits             Limits
 	u, dof             float64
@@ -42,7 +43,7 @@ func placed(err error, number int, column string) error {
 // The columns that hold numbers, and those that hold text.
 var (
 	numbers = []string{"reading", "nominal", "lower", "upper", "resolution", "uncertainty", "repeatability", "dof", "u", "k", "coverage", "risk"}
-	texts   = []string{"id", "rule", "group", "pattern"}
+	texts   = []string{"id", "rule", "group", "pattern", "part", "appraiser"}
 )
 
 const (
@@ -158,7 +159,7 @@ func readLine(number int, fields []string, columns map[string]int, o Options) (l
 		values[column] = v
 	}
 	l := line{
-		number: number, id: cell("id"), group: cell("group"), pattern: cell("pattern"),
+		number: number, id: cell("id"), group: cell("group"), pattern: cell("pattern"), part: cell("part"), appraiser: cell("appraiser"),
 		value: values["reading"], nominal: values["nominal"], rule: o.Rule, gauge: o.Gauge, limits: o.Limits,
 	}
 	_, hasLower := values["lower"]

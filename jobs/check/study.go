@@ -88,15 +88,21 @@ type ByRange struct {
 // Study is a crossed gauge study, analysed both ways. The two give different percentages of the same
 // data, and both are right.
 type Study struct {
-	Parts, Appraisers, Trials int
-	Mean                      float64
-	Part, Appraiser           Source
-	Interaction, Error, Total Source
-	Components                Components // with the interaction
-	Pooled                    Components // interaction pooled into the error
-	Pool                      bool       // the interaction is not significant (p > 0.25, common practice): use Pooled
-	Lower, Upper              float64    // 95 % interval on the standard deviation of repeatability, exact
-	Range                     ByRange
+	Parts       int        `json:"parts"`
+	Appraisers  int        `json:"appraisers"`
+	Trials      int        `json:"trials"`
+	Mean        float64    `json:"mean"`
+	Part        Source     `json:"part"`
+	Appraiser   Source     `json:"appraiser"`
+	Interaction Source     `json:"interaction"`
+	Error       Source     `json:"error"`
+	Total       Source     `json:"total"`
+	Components  Components `json:"components"` // with the interaction
+	Pooled      Components `json:"pooled"`     // interaction pooled into the error
+	Pool        bool       `json:"pool"`       // the interaction is not significant (p > 0.25, common practice): use Pooled
+	Lower       float64    `json:"lower"`      // 95 % interval on the standard deviation of repeatability, exact
+	Upper       float64    `json:"upper"`
+	Range       ByRange    `json:"range"`
 }
 
 // Used is the set of components that Pool chooses.
