@@ -24,10 +24,7 @@ type Ticket struct {
 // NewTicket completes a ticket from the workshop's catalogue. A pattern that the catalogue no longer has
 // is shown by its key and without a drawing: everything that must be done is on the sealed sheet.
 func NewTicket(t jobs.Ticket, c *spec.Catalogue) Ticket {
-	made := Ticket{Ticket: t, Pattern: t.Sheet.Spec.Pattern, Units: c.Units}
-	if pattern, ok := c.Patterns[t.Sheet.Spec.Pattern]; ok {
-		made.Pattern = pattern.Name
-	}
+	made := Ticket{Ticket: t, Pattern: patternName(c, t.Sheet.Spec.Pattern), Units: c.Units}
 	if figure, err := spec.Draw(t.Sheet.Spec, c); err == nil {
 		made.Figure = figure
 	}
