@@ -2,6 +2,7 @@ package jobs
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"lastroom/jobs/check"
@@ -122,6 +123,25 @@ func (j *Job) Checks(s Step) []spec.Check {
 	return slices.DeleteFunc(all, func(c spec.Check) bool { return !concerns(s.Foot, c.Foot) })
 }
 
+// ProvedBy is the check that proves an instruction, so that nobody confirms by hand what a gauge tells;
+// empty where none does. A built last is proved by its girths.
+func ProvedBy(i spec.Instruction) string {
+	if i.Work == spec.LastGirth {
+		return strings.TrimPrefix(i.ID, "last.")
+	}
+	return ""
+}
+
+// needsConfirming says whether somebody must say that an instruction was carried out: what is special on
+// the pair, and not proved by a reading. What is as the pattern has it is told, and needs no word.
+func (j *Job) needsConfirming(i spec.Instruction) bool {
+	if !i.Special {
+		return false
+	}
+	proof := ProvedBy(i)
+	return proof == "" || !slices.ContainsFunc(j.Sheet.Checks, func(c spec.Check) bool { return c.ID == proof })
+}
+
 // concerns says whether something on one foot, or on both, belongs to a step for one boot or the pair.
 func concerns(step, thing spec.Foot) bool {
 	return step == spec.Both || thing == spec.Both || thing == "" || step == thing
@@ -163,7 +183,7 @@ func (j *Job) Latest(checkID string) (result check.Result, of Reading, ok bool) 
 func (j *Job) MissingInstructions(s Step) []spec.Instruction {
 	return slices.DeleteFunc(j.Instructions(s), func(i spec.Instruction) bool {
 		_, done := s.Confirmed[i.ID]
-		return done
+		return done || !j.needsConfirming(i)
 	})
 }
 

@@ -61,6 +61,11 @@ func (s *Server) check(j *jobs.Job, step jobs.Step, c spec.Check) templates.Chec
 	if result, _, ok := step.Latest(c.ID); ok {
 		v.Said = said(c, result)
 	}
+	for _, i := range j.Instructions(step) {
+		if jobs.ProvedBy(i) == c.ID {
+			v.Method = i.Text()
+		}
+	}
 	if c.Group != "" {
 		v.Name, v.Nominal, v.Said = message.Say("check.group."+string(c.Quantity), nil), "", ""
 		if c.Rule == spec.Turn {
@@ -267,7 +272,8 @@ func (s *Server) about(j *jobs.Job, d jobs.Decision) string {
 	for _, id := range d.Checks {
 		for _, c := range j.Sheet.Checks {
 			if c.ID == id {
-				names = append(names, c.Text())
+				name, _ := checkText(j, c.ID)
+				names = append(names, name)
 			}
 		}
 	}

@@ -70,7 +70,7 @@ func TestEveryPageOpensForWhoMaySeeIt(t *testing.T) {
 
 func TestAPairGoesThroughAStationWithoutScripts(t *testing.T) {
 	s := newSite(t)
-	j := s.add("ordinary.json")
+	j := s.add("special.json")
 	v := s.as("runa")
 	code, _ := j.Sheet.Code()
 	v.post("/station/heat-moulding/scan", url.Values{"code": {"http://BOOTS.LAN:8080/S/" + string(code)}}).shows(200, "1001")
@@ -175,4 +175,3 @@ func field(t *testing.T, page, name string) string {
 	value, _, _ := strings.Cut(after, `"`)
 	return value
 }
-

@@ -152,7 +152,10 @@ func (s *Server) head(c echo.Context, j *jobs.Job) templates.JobHead {
 }
 
 // atRisk is the chance of keeping a promise below which it is told.
-const atRisk = 0.8
+const (
+	atRisk   = 0.8
+	hopeless = 0.005
+)
 
 // late says whether a promise is broken or may be; empty when all is well.
 func (s *Server) late(j *jobs.Job) string {
@@ -164,6 +167,9 @@ func (s *Server) late(j *jobs.Job) string {
 		return message.Say("late.past", message.Args{"date": s.date(j.Promise.Day)})
 	}
 	f, ok := s.shop.Outlook().Jobs[j.Number]
+	if ok && !f.Held && f.Chance < hopeless {
+		return message.Say("late.will", nil)
+	}
 	if ok && !f.Held && !math.IsNaN(f.Chance) && f.Chance < atRisk {
 		return message.Say("late.risk", message.Args{"chance": percent(f.Chance)})
 	}
@@ -187,7 +193,7 @@ func (s *Server) forecastOf(f plan.Forecast) templates.Forecast {
 	}
 	desk := s.shop.Shop().PickUp
 	return templates.Forecast{
-		Date:       s.day(desk.NextOpen(f.Sure)),
+		Date:       s.day(desk.Opening(f.Sure)),
 		Confidence: confidence(s.shop.Shop().Confidence),
 		Range:      message.Say("forecast.range", message.Args{"from": s.day(f.P10), "to": s.day(f.P95)}),
 		Why:        s.reason(f.Reason),
@@ -301,8 +307,12 @@ func (s *Server) instructions(j *jobs.Job, step jobs.Step) []templates.Instructi
 	marks := s.marks(j.Sheet.Spec)
 	var shown []templates.Instruction
 	for _, i := range j.Instructions(step) {
+		if jobs.ProvedBy(i) != "" && slices.ContainsFunc(j.Sheet.Checks, func(c spec.Check) bool { return c.ID == jobs.ProvedBy(i) }) {
+			continue // the check says it, beside its reading
+		}
 		one := templates.Instruction{ID: i.ID, Foot: foot(i.Foot), Mark: marks[i.ID], Text: i.Text()}
-		if i.Target != nil {
+		one.Ordinary = !i.Special
+		if i.Target != nil && i.Special {
 			one.Target = figures(i.Target.Value) + " " + i.Target.Unit
 		}
 		if done, ok := step.Confirmed[i.ID]; ok {

@@ -174,7 +174,7 @@ func checksFor(foot string, all []Check) []Check {
 func nextThing(do []Instruction, checks []Check) string {
 	for _, foot := range []string{"left", "right", "both"} {
 		for _, one := range forFoot(foot, do) {
-			if !one.Done {
+			if !one.Done && !one.Ordinary {
 				return "do-" + one.ID
 			}
 		}

@@ -80,6 +80,7 @@ func galleryPair() []Sample {
 		{ID: "last.opening.inner-ankle.right", Foot: Right, Mark: "1", Text: "Bring the last out at the inner ankle bone, over 40 mm", Target: "4 mm", Remark: "old fracture, presses after an hour"},
 		{ID: "inside.padding.right", Foot: Right, Mark: "2", Text: "Ring pad round the inner ankle bone", Target: "5 mm"},
 		{ID: "shell.height", Foot: Both, Text: "Boot height one step over the base", Target: "+3 mm"},
+		{ID: "inside.liner", Foot: Both, Text: "Wool felt lining 3 mm", Ordinary: true},
 	}
 	girth := Check{
 		ID: "last.girth.right", Foot: Right, Name: "Instep girth of the last", Nominal: "252.5 mm", Limits: "251.5 to 253.5 mm",

@@ -114,6 +114,8 @@ type Instruction struct {
 	Remark string // the customer's or fitter's own words
 	Done   bool
 	By, At string
+
+	Ordinary bool // as the pattern has it: told small, and not confirmed
 }
 
 // Forgotten asks what really happened when nobody scanned off.

@@ -259,6 +259,22 @@ func (c *Calendar) NextOpen(t time.Time) time.Time {
 	return found
 }
 
+// Opening returns the first instant at or after t at which a day's hours begin: what is done by then
+// can be fetched on that day. Without any in the days looked at, and for a nil calendar, it is t.
+func (c *Calendar) Opening(t time.Time) time.Time {
+	if c == nil {
+		return t
+	}
+	for d := DayOf(t.In(c.zone)); ; d = d.next() {
+		if day := c.day(d, nil); len(day) > 0 && !day[0].from.Before(t) {
+			return day[0].from
+		}
+		if d.at(0, c.zone).Sub(t) > searchDays*24*time.Hour {
+			return t
+		}
+	}
+}
+
 // Add returns the instant at which the given working minutes, begun at t or at the next opening, are
 // done; the zero time if that is not within four years.
 func (c *Calendar) Add(t time.Time, minutes float64) time.Time {

@@ -177,17 +177,7 @@ func mean(ends []int32) float64 {
 
 // pickUp is the first opening of the desk at or after an instant.
 func (o *PromiseOptions) pickUp(t time.Time) time.Time {
-	if o.PickUp == nil {
-		return t
-	}
-	for d := DayOf(t.In(o.PickUp.zone)); ; d = d.next() {
-		if day := o.PickUp.day(d, nil); len(day) > 0 && !day[0].from.Before(t) {
-			return day[0].from
-		}
-		if d.at(0, o.PickUp.zone).Sub(t) > searchDays*24*time.Hour {
-			return t
-		}
-	}
+	return o.PickUp.Opening(t)
 }
 
 // days are the openings of the desk from now to a last one; without a desk's calendar every hour.

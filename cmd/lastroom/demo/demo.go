@@ -42,12 +42,14 @@ func People(s *shop.Shop) []Person {
 
 // How the history runs.
 const (
-	weeks     = 3  // of history
-	perDay    = 2  // orders a working day, until the rush
-	rushDays  = 6  // before now, when more come in than go out
-	perRush   = 13 // orders a day in the rush
-	justNow   = 4  // orders of the last minutes
-	outHeight = 9  // of this many pairs one right boot is found too high at QC
+	weeks    = 3  // of history
+	perDay   = 2  // orders a working day, until the rush
+	rushDays = 6  // before now, when more come in than go out
+	perRush  = 13 // orders a day in the rush
+	justNow  = 4  // orders of the last minutes
+
+	atQC      = 30 * time.Hour // before now, nobody inspects
+	outHeight = 9              // of this many pairs one right boot is found too high at QC
 )
 
 // Build makes the workshop in a folder, as it stands at now.
@@ -199,6 +201,9 @@ func (h *history) dispatch() error {
 		if !st.Hours.Open(h.now) {
 			h.plan(st.Hours.NextOpen(h.now), func() error { return nil })
 			continue
+		}
+		if st.Key == "qc" && h.until.Sub(h.now) < atQC {
+			continue // so that pairs wait for whoever looks at the demo
 		}
 		for h.busy[st.Key] < st.Places {
 			ready := h.ready(st.Key)

@@ -55,7 +55,7 @@ func (o *orders) next(today time.Time) spec.Order {
 // foot is a plausible foot of a length: each girth is the usual share of it and a little more or less.
 func (o *orders) foot(length float64) spec.Measures {
 	near := func(share float64) unit.Length {
-		return unit.Length(float64(int(length*share*(1+0.015*o.random.NormFloat64()))))
+		return unit.Length(float64(int(length * share * (1 + 0.015*o.random.NormFloat64()))))
 	}
 	return spec.Measures{
 		Method: spec.ByHand, Length: unit.Length(length), BallBreadth: near(0.376), BallGirth: near(0.928), InstepGirth: near(0.945),
