@@ -88,8 +88,10 @@ func (d certificate) head() {
 	room := right - c.area.x
 	small := style{size: 9.5}
 	house := style{face: bold, size: 11}
-	y := c.lines(house, c.area.x, c.area.y, c.wrap(house.fit(c.clean(d.origin.Workshop), room, 8), d.origin.Workshop, room)[:1])
-	address := small.fit(c.clean(d.Address), room, 6)
+	workshop := c.clean(d.origin.Workshop)
+	c.text(house.fit(workshop, room, 4), c.area.x, c.area.y+house.lift(), workshop)
+	y := c.area.y + house.line()
+	address := small.fit(c.clean(d.Address), room, 4)
 	c.text(address, c.area.x, y+small.lift(), d.Address)
 	y += small.line() + 1
 	title := style{face: bold, size: 22}
@@ -149,7 +151,7 @@ func (d certificate) built(f *flow) {
 
 // The columns of what was measured, in mm from the left edge.
 const (
-	footAt, wantedAt, valueAt, verdictAt, whoAt = 66.0, 78.0, 104.0, 129.0, 159.0
+	footAt, wantedAt, valueAt, verdictAt, whoAt = 62.0, 73.0, 102.0, 131.0, 159.0
 )
 
 func (d certificate) measured(f *flow) {

@@ -3,6 +3,7 @@ package print
 import (
 	"fmt"
 	"io"
+	"strings"
 
 	"lastroom/jobs/code"
 	"lastroom/jobs/message"
@@ -152,19 +153,15 @@ func (c *canvas) label(l Label, square symbol, at rect) {
 	c.text(digits, x, base, l.Code.String())
 	text := c.clean(l.Pattern + ", " + sizeText(l.Size))
 	y, floor := in.y+foot+0.6, base-digits.rise()-0.6
-	for size := 10.0; size >= 4; size -= 0.5 {
-		s := style{size: size}
-		lines := s.wrap(text, room)
-		if y+float64(len(lines))*s.line() <= floor || size == 4 {
-			for _, line := range lines {
-				if y+s.line() <= floor {
-					c.text(s, x, y+s.lift(), line)
-				}
-				y += s.line()
-			}
-			return
-		}
+	s := style{size: 10}
+	for s.size > 4 && y+float64(len(s.wrap(text, room)))*s.line() > floor {
+		s.size -= 0.5
 	}
+	lines := s.wrap(text, room)
+	if most := max(1, int((floor-y)/s.line())); len(lines) > most {
+		lines = append(lines[:most-1:most-1], strings.TrimRight(lines[most-1], " ")+"…") // the sheet has all of it
+	}
+	c.lines(s, x, y, lines)
 }
 
 // addressFault refuses an address that no square can hold.
