@@ -27,6 +27,7 @@ func newGroup(use, name string, commands ...*cobra.Command) *cobra.Command {
 	key := "command." + name
 	c := &cobra.Command{
 		Use: use, Short: say(key + ".short"), Long: say(key + ".long"), Args: cobra.ArbitraryArgs, RunE: unknownCommand,
+		DisableFlagsInUseLine: true,
 	}
 	c.AddCommand(commands...)
 	return c

@@ -46,7 +46,7 @@ func run(args []string, in io.Reader, out, errs io.Writer) int {
 
 func rootCommand() *cobra.Command {
 	root := &cobra.Command{
-		Use: "lastroom COMMAND", Short: say("command.root.short"), Long: say("command.root.long"),
+		Use: "lastroom COMMAND", DisableFlagsInUseLine: true, Short: say("command.root.short"), Long: say("command.root.long"),
 		Args: cobra.ArbitraryArgs, RunE: unknownCommand,
 		SilenceErrors: true, SilenceUsage: true,
 		Example: "  lastroom init --data shop\n  lastroom serve --data shop",
@@ -55,8 +55,10 @@ func rootCommand() *cobra.Command {
 	root.SetHelpFunc(help)
 	root.SetFlagErrorFunc(flagFault)
 	root.AddCommand(
-		initCommand(),
-		serveCommand(),
+		initCommand(), serveCommand(), demoCommand(),
+		shopCommand(), orderCommand(), travellerCommand(), planCommand(), checkCommand(),
+		verifyCommand(), backupCommand(), restoreCommand(), exportCommand(),
+		pinCommand(), codeCommand(), versionCommand(),
 	)
 	return root
 }

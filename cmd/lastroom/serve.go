@@ -77,12 +77,21 @@ func serveWorkshop(ctx context.Context, w *jobs.Workshop, addr string, errs io.W
 
 // serve answers browsers at addr and commands at the folder's socket until ctx ends; over TLS where keys
 // are given.
-func serve(ctx context.Context, w *jobs.Workshop, addr string, keys *tls.Config, log *slog.Logger, ready func(url string)) error {
+func serve(ctx context.Context, w *jobs.Workshop, addr string, keys *tls.Config, log *slog.Logger, ready func(url string)) (err error) {
 	pages, err := server.New(w, server.Options{Log: log, Random: rand.Reader, Secure: keys != nil, Wall: time.Now})
 	if err != nil {
 		return err
 	}
 	defer pages.Close()
+	socket, err := server.NewSocket(w, acts(), log)
+	if err != nil {
+		return err
+	}
+	defer func() {
+		within, cancel := context.WithTimeout(context.WithoutCancel(ctx), patience)
+		defer cancel()
+		err = errors.Join(err, socket.Close(within))
+	}()
 	listener, err := net.Listen("tcp", addr)
 	if err != nil {
 		return &message.Fault{Kind: message.Refused, Key: "command.serve.listen", Where: addr, Args: message.Args{"found": reason(err)}}

@@ -1,0 +1,71 @@
+package main
+
+import (
+	"archive/zip"
+	"context"
+	"errors"
+	"io"
+	"os"
+	"path/filepath"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"lastroom/jobs"
+	"lastroom/jobs/ledger"
+)
+
+type backupOptions struct{ dir, file string }
+
+func backupCommand() *cobra.Command {
+	var o backupOptions
+	c := newCommand("backup FILE [--data DIR]", "backup", "lastroom backup monday.lastroom --data shop\nlastroom verify monday.lastroom", 1, 1, func(c *cobra.Command, args []string) error {
+		o.file = args[0]
+		return runBackup(c.Context(), o, c.OutOrStdout())
+	})
+	dataFlag(c, &o.dir)
+	return c
+}
+
+func runBackup(ctx context.Context, o backupOptions, out io.Writer) error {
+	return output{path: o.file, inputs: workshopFiles(o.dir)}.write(out, func(to io.Writer) error {
+		return onLedger(ctx, o.dir, "backup", struct{}{}, to, func(l *ledger.Ledger) error {
+			return writeBackup(ctx, l, o.dir, time.Now(), to)
+		})
+	})
+}
+
+// writeBackup writes what a workshop is made of, a proved copy of its ledger and its shop file, as one
+// ZIP file (ISO/IEC 21320-1) whose parts are stored as they are. The floor goes on meanwhile.
+func writeBackup(ctx context.Context, l *ledger.Ledger, dir string, at time.Time, out io.Writer) (err error) {
+	aside, err := os.MkdirTemp(dir, ".backup-*")
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, os.RemoveAll(aside)) }()
+	whole := filepath.Join(aside, jobs.LedgerFile)
+	if err := l.Backup(ctx, whole); err != nil {
+		return err
+	}
+	packed := zip.NewWriter(out)
+	for _, path := range []string{filepath.Join(dir, jobs.ShopFile), whole} {
+		if err := pack(packed, path, at); err != nil {
+			return err
+		}
+	}
+	return packed.Close()
+}
+
+func pack(to *zip.Writer, path string, at time.Time) error {
+	f, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	part, err := to.CreateHeader(&zip.FileHeader{Name: filepath.Base(path), Method: zip.Store, Modified: at})
+	if err != nil {
+		return err
+	}
+	_, err = io.Copy(part, f)
+	return err
+}

@@ -1,0 +1,114 @@
+package main
+
+import (
+	"bufio"
+	"errors"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"lastroom/jobs"
+	"lastroom/jobs/message"
+)
+
+// output is where a command writes: a file, or "-" for the standard output.
+type output struct {
+	path    string
+	inputs  []string // files that it must not be, however its path is written
+	replace bool     // whether a file that is there may be replaced
+}
+
+// write makes the file whole or not at all: aside, synced, renamed. What is there stays as it was when
+// anything fails. A device or pipe is written as it is.
+func (o output) write(out io.Writer, content func(io.Writer) error) (err error) {
+	if o.path == "-" {
+		return content(out)
+	}
+	path := o.path
+	switch info, err := os.Stat(path); {
+	case errors.Is(err, fs.ErrNotExist):
+		if info, err := os.Stat(filepath.Dir(path)); err != nil || !info.IsDir() {
+			return o.fault("command.output.folder", message.Args{"folder": filepath.Dir(path)})
+		}
+	case err != nil:
+		return fileFault(path, err)
+	case info.IsDir():
+		return o.fault("command.file.folder", nil)
+	case o.isInput(info):
+		return o.fault("command.output.input", nil)
+	case !info.Mode().IsRegular():
+		return writeThrough(path, content)
+	case !o.replace:
+		return o.fault("command.file.exists", nil)
+	default:
+		if path, err = filepath.EvalSymlinks(path); err != nil {
+			return err
+		}
+	}
+	return writeAside(path, content)
+}
+
+func (o output) fault(key string, args message.Args) error {
+	return &message.Fault{Kind: message.Invalid, Key: key, Where: o.path, Args: args}
+}
+
+func (o output) isInput(info fs.FileInfo) bool {
+	for _, name := range o.inputs {
+		if in, err := os.Stat(name); err == nil && os.SameFile(in, info) {
+			return true
+		}
+	}
+	return false
+}
+
+func writeThrough(path string, content func(io.Writer) error) error {
+	f, err := os.OpenFile(path, os.O_WRONLY, 0)
+	if err != nil {
+		return fileFault(path, err)
+	}
+	return errors.Join(content(f), f.Close())
+}
+
+func writeAside(path string, content func(io.Writer) error) error {
+	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".aside-*")
+	if err != nil {
+		return fileFault(path, err)
+	}
+	defer os.Remove(f.Name())
+	buffered := bufio.NewWriterSize(f, 1<<16)
+	err = content(buffered)
+	if err == nil {
+		err = errors.Join(buffered.Flush(), f.Sync())
+	}
+	if err := errors.Join(err, f.Close()); err != nil {
+		return err
+	}
+	if err := os.Rename(f.Name(), path); err != nil {
+		return err
+	}
+	return syncFolder(filepath.Dir(path))
+}
+
+// syncFolder puts the names in a folder on disk, where the system knows how to.
+func syncFolder(dir string) error {
+	d, err := os.Open(dir)
+	if err != nil {
+		return err
+	}
+	_ = d.Sync() // some systems refuse it for a folder
+	return d.Close()
+}
+
+// workshopFiles are the files of a folder that nothing may be written over.
+func workshopFiles(dir string) []string {
+	return []string{filepath.Join(dir, jobs.LedgerFile), filepath.Join(dir, jobs.ShopFile), filepath.Join(dir, jobs.SocketFile)}
+}
+
+// holdsWorkshop refuses a folder without a workshop.
+func holdsWorkshop(dir string) error {
+	if _, err := os.Stat(filepath.Join(dir, jobs.LedgerFile)); errors.Is(err, fs.ErrNotExist) {
+		return &message.Fault{Kind: message.Unknown, Key: "workshop.none", Where: dir}
+	}
+	return nil
+}

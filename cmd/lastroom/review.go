@@ -1,0 +1,158 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"lastroom/jobs"
+	"lastroom/jobs/message"
+	"lastroom/jobs/spec"
+)
+
+type orderCheckOptions struct {
+	orderFiles
+	asJSON bool
+}
+
+// checkRequest is what the act is asked.
+type checkRequest struct {
+	orderFile
+	JSON bool `json:"json"`
+}
+
+func orderCheckCommand() *cobra.Command {
+	var o orderCheckOptions
+	c := newCommand("check FILE… [--json] [--format json|csv] [--data DIR]", "order.check",
+		"lastroom order check orders.csv --data shop", 1, -1, func(c *cobra.Command, args []string) error {
+			o.names = args
+			if err := o.check(); err != nil {
+				return misuse{hinted(err, seeHelp(c))}
+			}
+			return o.each(c.Context(), c.InOrStdin(), func(_ int, f orderFile, content io.Reader) error {
+				return onWorkshop(c.Context(), o.dir, "order.check", checkRequest{f, o.asJSON}, content, c.OutOrStdout())
+			})
+		})
+	o.flags(c)
+	c.Flags().BoolVar(&o.asJSON, "json", false, say("command.flag.json"))
+	return c
+}
+
+// checkOrders tells what the review finds in a file, and changes nothing. An order that cannot be built
+// is a fault.
+func checkOrders(ctx context.Context, w *jobs.Workshop, o checkRequest, in io.Reader, out io.Writer) error {
+	orders, err := w.ParseOrders(o.Name, in)
+	if err != nil {
+		return placed(o.Told, err)
+	}
+	reviews, err := w.Review(ctx, orders)
+	if err != nil {
+		return err
+	}
+	if o.JSON {
+		err = showReviewsJSON(out, o.Told, reviews)
+	} else {
+		err = showReviews(out, o.Told, reviews)
+	}
+	if err != nil {
+		return err
+	}
+	stopped := 0
+	for _, r := range reviews {
+		if r.CannotBuild() {
+			stopped++
+		}
+	}
+	if stopped > 0 {
+		return &message.Fault{
+			Kind: message.Refused, Key: "command.order.stopped", Where: o.Told,
+			Args: message.Args{"count": stopped, "of": len(reviews)},
+		}
+	}
+	return nil
+}
+
+// showReviews writes each order with its findings, gravest first, and what would settle them.
+func showReviews(out io.Writer, file string, reviews []jobs.Review) error {
+	var b strings.Builder
+	for i, r := range reviews {
+		fmt.Fprintln(&b, message.Say("command.order.head", message.Args{
+			"file": file, "number": i + 1, "of": len(reviews), "reference": r.Order.Reference, "customer": r.Order.Customer.Name,
+		}))
+		for _, severity := range spec.Severities {
+			found := bySeverity(r.Findings, severity)
+			if len(found) > 0 {
+				fmt.Fprintf(&b, "  %s\n", say("spec.severity."+string(severity)))
+			}
+			for _, f := range found {
+				fmt.Fprintf(&b, "    %s: %s\n", strings.Join(f.Fields, ", "), f.Text())
+				for _, d := range settling(r.Order, f) {
+					fmt.Fprintf(&b, "      %s\n", message.Say("command.order.settle", message.Args{"change": d}))
+				}
+			}
+		}
+		if len(r.Findings) == 0 {
+			fmt.Fprintf(&b, "  %s\n", say("command.order.nothing"))
+		}
+		if q := r.Quote.Promise; q.Day != "" {
+			fmt.Fprintf(&b, "  %s\n", message.Say("command.order.quote", message.Args{"day": q.Day, "sure": percent(q.Confidence)}))
+		}
+		for _, broken := range r.Quote.Breaks {
+			fmt.Fprintf(&b, "  %s\n", message.Say("command.order.breaks", message.Args{"job": broken.Job}))
+		}
+	}
+	_, err := io.WriteString(out, b.String())
+	return err
+}
+
+// settling says the change that would settle a finding, one line a field.
+func settling(o spec.Order, f spec.Finding) []string {
+	if f.Settle == nil {
+		return nil
+	}
+	var lines []string
+	for _, a := range jobs.Alterations(spec.Diff(o.Spec, *f.Settle)) {
+		lines = append(lines, a.String())
+	}
+	return lines
+}
+
+// foundJSON and reviewJSON are a review as programs read it.
+type foundJSON struct {
+	ID       string        `json:"id"`
+	Severity spec.Severity `json:"severity"`
+	Rule     string        `json:"rule"`
+	Fields   []string      `json:"fields"`
+	Text     string        `json:"text"`
+	Settle   []string      `json:"settle,omitempty"`
+}
+
+type reviewJSON struct {
+	File      string        `json:"file"`
+	Order     int           `json:"order"` // in the file, from 1
+	Reference string        `json:"reference,omitempty"`
+	Findings  []foundJSON   `json:"findings"`
+	Quote     *jobs.Promise `json:"quote,omitempty"` // absent where it cannot be built
+}
+
+// showReviewsJSON writes one line of JSON for each order.
+func showReviewsJSON(out io.Writer, file string, reviews []jobs.Review) error {
+	lines := json.NewEncoder(out)
+	for i, r := range reviews {
+		line := reviewJSON{File: file, Order: i + 1, Reference: r.Order.Reference, Findings: []foundJSON{}}
+		if r.Quote.Promise.Day != "" {
+			line.Quote = &r.Quote.Promise
+		}
+		for _, f := range r.Findings {
+			line.Findings = append(line.Findings, foundJSON{f.ID(), f.Severity, f.Rule, f.Fields, f.Text(), settling(r.Order, f)})
+		}
+		if err := lines.Encode(line); err != nil {
+			return err
+		}
+	}
+	return nil
+}
