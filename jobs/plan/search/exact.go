@@ -127,6 +127,12 @@ func (x *exact) reset(limit int) bool {
 	return ok
 }
 
+// prove explores everything that could be better than a value; true means that it got to the end.
+func (x *exact) prove(ctx context.Context, value, nodes int) bool {
+	x.best, x.nodes = nil, nodes
+	return !x.reset(value) || x.search(ctx)
+}
+
 func (x *exact) first(v int32) bool { return v == 0 || x.jobOf[v-1] != x.jobOf[v] }
 func (x *exact) loads(v int32) bool { return x.p.Groups[x.steps[v].Group].Batch > 1 }
 

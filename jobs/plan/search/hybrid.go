@@ -24,12 +24,12 @@ func hybrid(ctx context.Context, p *Problem, seed uint64) Plan {
 		}
 		return s
 	})
-	order, value, back := d.greedy(ctx, order)
+	order, value, back := d.greedy(ctx, r, order)
 	for round := 0; ; round++ {
 		d.reverse(back)
 		order, value = d.iterate(ctx, r, order, value, bound)
 		d.lay(g, order)
-		t.run(ctx, 2000+20*g.n, bound)
+		t.run(ctx, 3*g.n, bound)
 		if best.place == nil || t.best.makespan < best.makespan {
 			copyLines(&best, &t.best)
 		}
@@ -53,10 +53,10 @@ type decoder struct {
 	n, m     int
 	places   []int
 	time     []int32 // [stage*n+job]
+	rest     []int32 // [stage*n+job]: least time from the end of the stage to the end of the job
 	reversed bool
 	ready    []uint64
 	free     []int32
-	sorted   []uint64
 }
 
 func newDecoder(p *Problem) *decoder {
@@ -69,7 +69,9 @@ func newDecoder(p *Problem) *decoder {
 			d.time = append(d.time, int32(j.Steps[k].Time))
 		}
 	}
-	d.ready, d.sorted, d.free = make([]uint64, d.n), make([]uint64, d.n), make([]int32, most)
+	d.ready, d.free = make([]uint64, d.n), make([]int32, most)
+	d.rest = make([]int32, len(d.time))
+	d.rests()
 	return d
 }
 
@@ -86,63 +88,86 @@ func (d *decoder) reverse(back bool) {
 			d.time[a*d.n+j], d.time[b*d.n+j] = d.time[b*d.n+j], d.time[a*d.n+j]
 		}
 	}
+	d.rests()
+}
+
+func (d *decoder) rests() {
+	for j := range d.n {
+		sum := int32(0)
+		for k := d.m - 1; k >= 0; k-- {
+			d.rest[k*d.n+j] = sum
+			sum += d.time[k*d.n+j]
+		}
+	}
 }
 
 // makespan decodes an order; it may be of some of the jobs only.
-func (d *decoder) makespan(order []int32) int32 { return d.decode(order, nil) }
+func (d *decoder) makespan(order []int32) int32 { return d.decode(order, math.MaxInt32, nil) }
 
-func (d *decoder) decode(order []int32, put func(stage int, job int32, place int, start int32)) int32 {
+// decode stops as soon as the makespan is sure to reach the limit, and then returns the limit or more.
+func (d *decoder) decode(order []int32, limit int32, put func(stage int, job int32, place int, start int32)) int32 {
 	ready := d.ready[:len(order)]
 	for i, j := range order {
 		ready[i] = uint64(j)
 	}
 	var last int32
 	for k := range d.m {
-		if k > 0 {
-			slices.Sort(ready)
-		}
 		free := d.free[:d.places[k]]
 		clear(free)
-		time := d.time[k*d.n : (k+1)*d.n]
+		time, rest := d.time[k*d.n:(k+1)*d.n], d.rest[k*d.n:(k+1)*d.n]
 		for i, key := range ready {
-			j := int32(key & 0xffff)
+			j := int32(key & 0xffffffff)
 			at := int32(key >> 32)
-			b := 0
+			b, least := 0, free[0]
 			for x := 1; x < len(free); x++ {
-				if free[x] < free[b] {
-					b = x
+				if free[x] < least {
+					b, least = x, free[x]
 				}
 			}
-			at = max(at, free[b])
+			at = max(at, least)
 			if put != nil {
 				put(k, j, b, at)
 			}
 			at += time[j]
 			free[b] = at
-			last = max(last, at)
-			ready[i] = uint64(at)<<32 | uint64(i)<<16 | uint64(j)
+			if last = max(last, at+rest[j]); last >= limit {
+				return last
+			}
+			// the jobs leave a stage nearly in the order in which they came: insertion sorts them quickly
+			key = uint64(at)<<32 | uint64(j)
+			x := i
+			for ; x > 0 && int32(ready[x-1]>>32) > at; x-- {
+				ready[x] = ready[x-1]
+			}
+			ready[x] = key
 		}
 	}
 	return last
 }
 
-// insertion is the best position for a job, by decoding every one.
-func (d *decoder) insertion(order []int32, job int32, buf []int32) (position int, makespan int32) {
+// insertion is the best position for a job, by decoding every one; among equals it draws.
+func (d *decoder) insertion(r *rand.Rand, order []int32, job int32, buf []int32) (position int, makespan int32) {
 	buf = append(append(buf[:0], job), order...)
-	makespan = math.MaxInt32
+	makespan = math.MaxInt32 - 1
+	ties := 0
 	for i := range buf {
 		if i > 0 {
 			buf[i-1], buf[i] = buf[i], buf[i-1]
 		}
-		if v := d.makespan(buf); v < makespan {
-			position, makespan = i, v
+		v := d.decode(buf, makespan+1, nil)
+		if v < makespan {
+			position, makespan, ties = i, v, 1
+		} else if v == makespan {
+			if ties++; r.IntN(ties) == 0 {
+				position = i
+			}
 		}
 	}
 	return position, makespan
 }
 
 // greedy builds an order from both ends of the problem and keeps the better.
-func (d *decoder) greedy(ctx context.Context, jobs []int32) (order []int32, value int32, back bool) {
+func (d *decoder) greedy(ctx context.Context, r *rand.Rand, jobs []int32) (order []int32, value int32, back bool) {
 	value = math.MaxInt32
 	for _, b := range []bool{false, true} {
 		d.reverse(b)
@@ -151,7 +176,7 @@ func (d *decoder) greedy(ctx context.Context, jobs []int32) (order []int32, valu
 		for _, j := range jobs {
 			at := len(o)
 			if !over(ctx) {
-				at, _ = d.insertion(o, j, buf)
+				at, _ = d.insertion(r, o, j, buf)
 			}
 			o = slices.Insert(o, at, j)
 		}
@@ -172,7 +197,7 @@ func (d *decoder) iterate(ctx context.Context, r *rand.Rand, order []int32, valu
 		mean += float64(t) / float64(len(d.time))
 	}
 	heat := 0.02 * mean
-	for idle := 0; idle < 60 && bestValue > bound && d.n > 2 && !over(ctx); idle++ {
+	for idle := 0; idle < 200 && bestValue > bound && d.n > 2 && !over(ctx); idle++ {
 		trial, removed = append(trial[:0], order...), removed[:0]
 		for range 2 {
 			k := r.IntN(len(trial))
@@ -182,7 +207,7 @@ func (d *decoder) iterate(ctx context.Context, r *rand.Rand, order []int32, valu
 		var v int32
 		for _, j := range removed {
 			var at int
-			at, v = d.insertion(trial, j, buf)
+			at, v = d.insertion(r, trial, j, buf)
 			trial = slices.Insert(trial, at, j)
 		}
 		if v < bestValue {
@@ -201,7 +226,7 @@ func (d *decoder) lay(g *graph, order []int32) {
 		v, place, start int32
 	}
 	var visits []visit
-	last := d.decode(order, func(stage int, job int32, place int, start int32) {
+	last := d.decode(order, math.MaxInt32, func(stage int, job int32, place int, start int32) {
 		k := stage
 		if d.reversed {
 			k = d.m - 1 - stage

@@ -13,34 +13,52 @@ func jobShop(ctx context.Context, p *Problem, seed uint64) Plan {
 	g := newGraph(p)
 	bound := int32(p.bound())
 	t := newTabu(g, r)
-	const patience = 6000
+	patience := 1000 + 10*g.n
 	var best lines
-	elite := make([]lines, 0, 10)
+	elite := make([]lines, 0, 8)
 	keep := func() {
 		if best.place == nil || t.best.makespan < best.makespan {
 			copyLines(&best, &t.best)
 		}
 	}
 	work := remainingWork(g)
-	for len(elite) < cap(elite) && (best.place == nil || best.makespan > bound && !over(ctx)) {
-		g.clear()
-		noise := float64(len(elite)) * 0.3
-		g.dispatch(func(v int32) float64 { return work[v] * (1 + noise*r.Float64()) })
-		t.run(ctx, patience, bound)
-		keep()
-		elite = append(elite, lines{})
-		copyLines(&elite[len(elite)-1], &t.best)
+	var proof *exact // small problems are proved in between
+	nodes := 1000
+	if g.n <= 60 {
+		proof = newExact(p)
 	}
-	for best.makespan > bound && !over(ctx) {
-		a, b := r.IntN(len(elite)), r.IntN(len(elite)-1)
-		if b >= a {
-			b++
+	for best.place == nil || best.makespan > bound && !over(ctx) {
+		elite = elite[:0]
+		for len(elite) < cap(elite) && (best.place == nil || best.makespan > bound && !over(ctx)) {
+			g.clear()
+			noise := 0.3 * float64(len(elite))
+			g.dispatch(func(v int32) float64 { return work[v] * (1 + noise*r.Float64()) })
+			t.run(ctx, patience, bound)
+			keep()
+			elite = append(elite, lines{})
+			copyLines(&elite[len(elite)-1], &t.best)
 		}
-		g.restore(&elite[a])
-		relink(g, r, &elite[b])
-		t.run(ctx, patience, bound)
-		keep()
-		replace(elite, &t.best, r)
+		// when the plans kept have nothing new to give each other, others are begun
+		for idle, had := 0, best.makespan; idle < 60 && best.makespan > bound && !over(ctx); idle++ {
+			a, b := r.IntN(len(elite)), r.IntN(len(elite)-1)
+			if b >= a {
+				b++
+			}
+			g.restore(&elite[a])
+			relink(g, r, &elite[b])
+			t.run(ctx, patience, bound)
+			keep()
+			replace(elite, &t.best, r)
+			if best.makespan < had {
+				idle, had = 0, best.makespan
+			}
+		}
+		if proof != nil && best.makespan > bound && !over(ctx) {
+			if done := proof.prove(ctx, int(best.makespan), nodes); done || proof.best != nil {
+				return proof.result(g, &best, p, done)
+			}
+			nodes *= 2
+		}
 	}
 	g.restore(&best)
 	return g.plan(p)
@@ -150,4 +168,15 @@ func relink(g *graph, r *rand.Rand, to *lines) {
 func (g *graph) turns(v, x int32) bool {
 	a, b := g.jobAfter[v], g.jobBefore[x]
 	return a < 0 || b < 0 || a != b && g.head[a]+g.time[a] > g.head[b]
+}
+
+// result is the plan that the branch and bound found or, where it found none, proved.
+func (x *exact) result(g *graph, best *lines, p *Problem, done bool) Plan {
+	if x.best != nil {
+		return Plan{Start: x.best, Value: x.value, Proved: done}
+	}
+	g.restore(best)
+	plan := g.plan(p)
+	plan.Proved = done
+	return plan
 }

@@ -15,11 +15,7 @@ func lagged(ctx context.Context, p *Problem, seed uint64) Plan {
 	best := p.layBest(ctx, r)
 	x := newExact(p)
 	whole := func(nodes int) bool {
-		if !x.reset(best.Value) {
-			return true
-		}
-		x.best, x.nodes = nil, nodes
-		done := x.search(ctx)
+		done := x.prove(ctx, best.Value, nodes)
 		if x.best != nil {
 			best = Plan{Start: x.best, Value: x.value}
 		}
