@@ -54,7 +54,7 @@ func (s *Server) check(j *jobs.Job, step jobs.Step, c spec.Check) templates.Chec
 	group := jobs.GroupOf(c)
 	v := templates.Check{
 		ID: group, Foot: foot(c.Foot), Name: c.Text(), Verdict: verdict(c, step),
-		Limits: limits(c), Nominal: figures(c.Nominal) + " " + c.Unit,
+		Limits: limits(c), Nominal: withUnit(figures(c.Nominal), c.Unit),
 		Open:   step.Started != nil && step.Finished == nil && c.Rule != spec.Match,
 		Values: []templates.Value{value(c, step)},
 	}
@@ -67,7 +67,7 @@ func (s *Server) check(j *jobs.Job, step jobs.Step, c spec.Check) templates.Chec
 		}
 	}
 	if c.Group != "" {
-		v.Name, v.Nominal, v.Said = message.Say("check.group."+string(c.Quantity), nil), "", ""
+		v.Name, v.Nominal, v.Limits, v.Said = message.Say("check.group."+string(c.Quantity), nil), "", "", ""
 		if c.Rule == spec.Turn {
 			v.Method = message.Say("check.turn.allows", message.Args{
 				"mm": figures(check.AllowedOffset(c.Upper, c.Span)), "span": figures(c.Span), "angle": figures(c.Upper),
@@ -120,7 +120,16 @@ func (s *Server) readings(step jobs.Step, group string, names []string, unit str
 }
 
 func limits(c spec.Check) string {
-	return message.Say("check.limits", message.Args{"lower": figures(c.Lower), "upper": figures(c.Upper), "unit": c.Unit})
+	return message.Say("check.limits", message.Args{"lower": figures(c.Lower), "upper": withUnit(figures(c.Upper), c.Unit)})
+}
+
+// withUnit puts a unit behind figures: a space before all but the degree sign, which stands close in
+// plane angles (SI Brochure, 5.4.3).
+func withUnit(figures, unit string) string {
+	if unit == "°" {
+		return figures + unit
+	}
+	return figures + " " + unit
 }
 
 func verdict(c spec.Check, step jobs.Step) templates.Verdict {

@@ -95,7 +95,7 @@ func (s *Server) showReview(c echo.Context, status int, up upload, refused error
 		if r.Quote.Promise.Day != "" {
 			o.Quote = s.quote(r.Quote)
 		}
-		o.Findings = s.findings(r.Findings, func(n int) string { return findingID(i, n) })
+		o.Findings = findings(r.Order.Spec, r.Findings, func(n int) string { return findingID(i, n) })
 		for n, f := range r.Findings {
 			v.Blocked = v.Blocked || f.Severity == spec.CannotBuild && f.Settle == nil
 			id := findingID(i, n)
@@ -133,8 +133,8 @@ func confidence(share float64) string {
 	return percent(share)
 }
 
-// findings are what a review says, with the fields of their answers.
-func (s *Server) findings(all []spec.Finding, id func(int) string) []templates.Finding {
+// findings are what a review says of a spec, with the fields of their answers.
+func findings(before spec.Spec, all []spec.Finding, id func(int) string) []templates.Finding {
 	shown := make([]templates.Finding, len(all))
 	for i, f := range all {
 		shown[i] = templates.Finding{
@@ -142,15 +142,19 @@ func (s *Server) findings(all []spec.Finding, id func(int) string) []templates.F
 			Fields: strings.Join(f.Fields, ", "), Pass: f.Severity != spec.CannotBuild,
 		}
 		if f.Settle != nil {
-			shown[i].Offer = s.offer(f)
+			shown[i].Offer = offer(before, *f.Settle)
 		}
 	}
 	return shown
 }
 
 // offer is what accepting a finding's proposal would change, in words.
-func (s *Server) offer(f spec.Finding) string {
-	return message.Say("finding.offer", message.Args{"rule": f.Rule})
+func offer(before, after spec.Spec) string {
+	var parts []string
+	for _, one := range jobs.Alterations(spec.Diff(before, after)) {
+		parts = append(parts, one.String())
+	}
+	return strings.Join(parts, "; ")
 }
 
 // openOrders opens a job for each order of a reviewed file, or none. Accepted proposals change the order

@@ -299,7 +299,7 @@ func figures(v float64) string {
 // plusMinus is a value with its expanded uncertainty, rounded as JCGM 100 asks.
 func plusMinus(r check.Result, unit string) string {
 	value, u := check.Round(r.Value, r.Expanded())
-	return strings.Replace(value, "-", "−", 1) + " ± " + u + " " + unit
+	return strings.Replace(value, "-", "−", 1) + " ± " + withUnit(u, unit)
 }
 
 // instructions are what a step asks for, with what was confirmed.
@@ -313,7 +313,7 @@ func (s *Server) instructions(j *jobs.Job, step jobs.Step) []templates.Instructi
 		one := templates.Instruction{ID: i.ID, Foot: foot(i.Foot), Mark: marks[i.ID], Text: i.Text()}
 		one.Ordinary = !i.Special
 		if i.Target != nil && i.Special {
-			one.Target = figures(i.Target.Value) + " " + i.Target.Unit
+			one.Target = withUnit(figures(i.Target.Value), i.Target.Unit)
 		}
 		if done, ok := step.Confirmed[i.ID]; ok {
 			one.Done, one.By, one.At = true, s.name(done.By), s.at(done.At)
