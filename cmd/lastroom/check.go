@@ -74,7 +74,11 @@ func (o checkOptions) check() (check.Options, error) {
 		all.Limits.Upper = &upper
 	}
 	all.Rule.Acceptance = check.Acceptance(strings.ToLower(o.rule))
-	return all, placed("--rule", all.Rule.Review())
+	err := all.Rule.Review()
+	for _, f := range message.Faults(err) {
+		f.Where = "--rule"
+	}
+	return all, err
 }
 
 func runCheck(ctx context.Context, o checkOptions, defaults check.Options, in io.Reader, out io.Writer) error {

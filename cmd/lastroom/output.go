@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"syscall"
 
 	"lastroom/jobs"
 	"lastroom/jobs/message"
@@ -27,7 +28,7 @@ func (o output) write(out io.Writer, content func(io.Writer) error) (err error) 
 	}
 	path := o.path
 	switch info, err := os.Stat(path); {
-	case errors.Is(err, fs.ErrNotExist):
+	case errors.Is(err, fs.ErrNotExist), errors.Is(err, syscall.ENOTDIR):
 		if info, err := os.Stat(filepath.Dir(path)); err != nil || !info.IsDir() {
 			return o.fault("command.output.folder", message.Args{"folder": filepath.Dir(path)})
 		}
