@@ -268,7 +268,9 @@ func (s *Server) decisions(j *jobs.Job) []templates.Nonconformity {
 		one := templates.Nonconformity{
 			What: d.Found, Foot: foot(d.Foot), Who: s.name(d.By), When: s.at(d.At), Reason: s.about(j, d),
 			Disposition: message.Say("disposition."+string(d.Disposition), message.Args{"to": s.operationName(j, d.To)}),
-			Slip:        "/job/" + number(j.Number) + "/slip/" + uitoa(d.Entry),
+		}
+		if d.Disposition == jobs.Rework {
+			one.Slip = "/job/" + number(j.Number) + "/slip/" + uitoa(d.Entry)
 		}
 		shown = append(shown, one)
 	}
@@ -341,7 +343,7 @@ func (s *Server) decide(disposition jobs.Disposition) echo.HandlerFunc {
 		notice := templates.Notice{Text: message.Say("did."+string(disposition), message.Args{
 			"job": number(j.Number), "to": s.operationName(j, n.To), "remake": number(next.Number),
 		})}
-		if entry := lastDecision(s, j.Number); entry != 0 {
+		if entry := lastDecision(s, j.Number); entry != 0 && disposition == jobs.Rework {
 			notice.Links = []templates.Link{{Href: "/job/" + number(j.Number) + "/slip/" + uitoa(entry), Text: message.Say("did.slip", nil)}}
 		}
 		s.sessions.leave(sessionOf(c), notice, "done")

@@ -1,7 +1,6 @@
 package server
 
 import (
-	"bytes"
 	"fmt"
 	"net/http"
 	"slices"
@@ -13,15 +12,12 @@ import (
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
-	"lastroom/print"
 	"lastroom/templates"
 )
 
 func (s *Server) jobRoutes(e *echo.Echo) {
 	g := e.Group("/job/:job", signedIn, s.seesCustomers)
 	g.GET("", s.job)
-	g.POST("/print", s.printSheet, may(shop.TakeOrders))
-	g.GET("/sheet.pdf", s.sheetPDF)
 	g.POST("/hold", s.hold, may(shop.HoldJobs))
 	g.POST("/resume", s.resume, may(shop.HoldJobs))
 }
@@ -43,6 +39,7 @@ func (s *Server) jobView(c echo.Context, j *jobs.Job) templates.Job {
 		MayChange: j.Open() && p.May(shop.TakeOrders) == nil, MayPrint: p.May(shop.TakeOrders) == nil,
 	}
 	v.Contact = strings.Join(slices.DeleteFunc([]string{customer.Phone, customer.Email}, func(t string) bool { return t == "" }), ", ")
+	v.Papers = papers(j)
 	if j.Hold != nil {
 		v.Held = j.Hold.Reason
 	}
@@ -192,48 +189,6 @@ func (s *Server) specLines(sp spec.Spec) []templates.SpecGroup {
 		g.Lines = append(g.Lines, line)
 	}
 	return groups
-}
-
-// printSheet notes that a sheet goes on paper, and sends the browser to it.
-func (s *Server) printSheet(c echo.Context) error {
-	j, err := s.jobOf(c)
-	if err != nil {
-		return err
-	}
-	sheet, err := s.sheetOf(c, j)
-	if err != nil {
-		return err
-	}
-	if _, err := s.shop.Print(c.Request().Context(), request(c), j.Number, sheet); err != nil {
-		return err
-	}
-	return c.Redirect(http.StatusSeeOther, fmt.Sprintf("/job/%s/sheet.pdf?sheet=%d", number(j.Number), sheet))
-}
-
-// sheetPDF is the sheet in force as PDF; an older one is refused with what replaced it.
-func (s *Server) sheetPDF(c echo.Context) error {
-	j, err := s.jobOf(c)
-	if err != nil {
-		return err
-	}
-	sheet, err := s.sheetOf(c, j)
-	if err != nil {
-		return err
-	}
-	if err := j.SheetInForce(sheet); err != nil {
-		return err
-	}
-	t, err := print.Of(s.shop, j.Number)
-	if err != nil {
-		return err
-	}
-	var b bytes.Buffer
-	if _, err := print.Traveller(&b, []print.Ticket{t}, print.Options{}); err != nil {
-		return err
-	}
-	c.Response().Header().Set("Content-Disposition", fmt.Sprintf(`inline; filename="job-%s-sheet-%d.pdf"`, number(j.Number), sheet))
-	c.Response().Header().Set("Cache-Control", "no-store")
-	return c.Blob(http.StatusOK, "application/pdf", b.Bytes())
 }
 
 func (s *Server) hold(c echo.Context) error {

@@ -87,6 +87,7 @@ func New(w *jobs.Workshop, o Options) (*Server, error) {
 	s.deskRoutes(e)
 	s.orderRoutes(e)
 	s.jobRoutes(e)
+	s.paperRoutes(e)
 	s.changeRoutes(e)
 	s.leadRoutes(e)
 	s.shopRoutes(e)

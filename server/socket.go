@@ -236,7 +236,7 @@ func Ask(ctx context.Context, dir, act string, args any, in io.Reader, out io.Wr
 	}
 	response, err := transport.RoundTrip(r)
 	switch {
-	case errors.Is(err, fs.ErrNotExist), errors.Is(err, syscall.ECONNREFUSED), errors.Is(err, syscall.ENOTSOCK):
+	case errors.Is(err, fs.ErrNotExist), errors.Is(err, syscall.ENOTDIR), errors.Is(err, syscall.ECONNREFUSED), errors.Is(err, syscall.ENOTSOCK):
 		return ErrNobody
 	case errors.Is(err, fs.ErrPermission):
 		return &message.Fault{Kind: message.Forbidden, Key: "socket.permission", Where: path}

@@ -51,6 +51,7 @@ type workshop struct {
 	Units      unit.System `toml:"units"`
 	Public     string      `toml:"public_address"`
 	Privacy    Privacy     `toml:"names_on_paper"`
+	Paper      string      `toml:"paper"`
 	Confidence float64     `toml:"confidence"`
 	PickUp     []string    `toml:"pickup_days"`
 }

@@ -50,6 +50,7 @@ func TestASlipIsToldWithItsLine(t *testing.T) {
 		{"an unknown key", `zone = "Europe/Stockholm"`, `timezone = "Europe/Stockholm"`, "shop.unknown-key", "workshop.timezone is not a key of a shop file; here can stand: name, address, zone"},
 		{"a zone that is none", `zone = "Europe/Stockholm"`, `zone = "Stockholm"`, "shop.zone", "workshop.zone is “Stockholm”"},
 		{"a confidence as a percentage", "confidence = 0.9", "confidence = 90", "shop.range", "workshop.confidence is 90, allowed is 0.5 to 0.99"},
+		{"a paper that there is not", `paper = "a4"`, `paper = "A3"`, "shop.choice", "workshop.paper is “A3”, allowed are: a4, letter"},
 		{"no places", "places = 3", "places = 0", "shop.range", "station[1].places is 0, allowed is 1 to 100"},
 		{"a negative rest", "rest = 40", "rest = -40", "shop.range", "operation[0].rest is -40, allowed is 0 to 100000"},
 		{"minutes that are not a number", "minutes = 150", "minutes = nan", "shop.range", "operation[1].minutes is NaN"},

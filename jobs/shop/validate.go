@@ -80,7 +80,7 @@ func (b *builder) build() *Shop {
 	f := b.file
 	s := &Shop{
 		Name: f.Workshop.Name, Address: f.Workshop.Address, Units: f.Workshop.Units,
-		Privacy: f.Workshop.Privacy, Confidence: f.Workshop.Confidence, GraceDays: f.GaugeRule.GraceDays,
+		Privacy: f.Workshop.Privacy, Paper: f.Workshop.Paper, Confidence: f.Workshop.Confidence, GraceDays: f.GaugeRule.GraceDays,
 		People: f.People,
 	}
 	b.workshop(s)
@@ -119,6 +119,9 @@ func (b *builder) workshop(s *Shop) {
 	}
 	if !slices.Contains([]Privacy{FullName, Initials, NoName}, w.Privacy) {
 		b.refuse("workshop.names_on_paper", "shop.choice", string(w.Privacy), "name, initials, none")
+	}
+	if w.Paper != "a4" && w.Paper != "letter" {
+		b.refuse("workshop.paper", "shop.choice", w.Paper, "a4, letter")
 	}
 	b.number("workshop.confidence", w.Confidence, 0.5, 0.99)
 	address, err := url.Parse(w.Public)

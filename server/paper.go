@@ -1,0 +1,227 @@
+package server
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"net/http"
+
+	"github.com/labstack/echo/v4"
+
+	"lastroom/jobs"
+	"lastroom/jobs/message"
+	"lastroom/jobs/shop"
+	"lastroom/print"
+	"lastroom/templates"
+)
+
+// Papers are shown by the browser before they are printed: what a GET answers is the preview.
+func (s *Server) paperRoutes(e *echo.Echo) {
+	g := e.Group("/job/:job", signedIn, s.seesCustomers)
+	g.POST("/print", s.printSheet, may(shop.TakeOrders))
+	g.GET("/sheet.pdf", s.sheetPDF)
+	g.GET("/slip.pdf", s.slipPDF)
+	g.GET("/labels.pdf", s.labelsPDF)
+	g.GET("/certificate.pdf", s.certificatePDF)
+	e.GET("/job/:job/slip/:entry", s.reworkPDF, signedIn)
+	d := e.Group("/desk", signedIn, may(shop.TakeOrders))
+	d.POST("/print", s.printDay)
+	d.GET("/sheets.pdf", s.sheetsPDF)
+	p := e.Group("/shop", signedIn, may(shop.KeepShop))
+	p.GET("/stations.pdf", s.stationsPDF)
+	p.GET("/badges.pdf", s.badgesPDF)
+}
+
+// papers are the links to what can be printed of a job.
+func papers(j *jobs.Job) []templates.Link {
+	page := "/job/" + number(j.Number)
+	links := []templates.Link{
+		{Href: page + "/slip.pdf", Text: message.Say("paper.slip", nil)},
+		{Href: page + "/labels.pdf", Text: message.Say("paper.labels", nil)},
+	}
+	if j.Released != nil {
+		links = append(links, templates.Link{Href: page + "/certificate.pdf", Text: message.Say("paper.certificate", nil)})
+	}
+	return links
+}
+
+// pdf draws a paper into memory and sends it under a name.
+func (s *Server) pdf(c echo.Context, name string, draw func(io.Writer) (print.Made, error)) error {
+	var b bytes.Buffer
+	if _, err := draw(&b); err != nil {
+		return err
+	}
+	c.Response().Header().Set("Content-Disposition", fmt.Sprintf(`inline; filename="%s.pdf"`, name))
+	c.Response().Header().Set("Cache-Control", "no-store")
+	return c.Blob(http.StatusOK, "application/pdf", b.Bytes())
+}
+
+func (s *Server) paper() print.Paper { return print.Paper(s.shop.Shop().Paper) }
+
+// printSheet notes that a sheet goes on paper, and sends the browser to it.
+func (s *Server) printSheet(c echo.Context) error {
+	j, err := s.jobOf(c)
+	if err != nil {
+		return err
+	}
+	sheet, err := s.sheetOf(c, j)
+	if err != nil {
+		return err
+	}
+	if _, err := s.shop.Print(c.Request().Context(), request(c), j.Number, sheet); err != nil {
+		return err
+	}
+	return c.Redirect(http.StatusSeeOther, fmt.Sprintf("/job/%s/sheet.pdf?sheet=%d", number(j.Number), sheet))
+}
+
+// sheetPDF is the sheet in force as PDF; an older one is refused with what replaced it.
+func (s *Server) sheetPDF(c echo.Context) error {
+	j, err := s.jobOf(c)
+	if err != nil {
+		return err
+	}
+	sheet, err := s.sheetOf(c, j)
+	if err != nil {
+		return err
+	}
+	if err := j.SheetInForce(sheet); err != nil {
+		return err
+	}
+	return s.pdf(c, fmt.Sprintf("job-%s-sheet-%d", number(j.Number), sheet), func(w io.Writer) (print.Made, error) {
+		return s.travellers(w, []int{j.Number})
+	})
+}
+
+func (s *Server) travellers(w io.Writer, numbers []int) (print.Made, error) {
+	tickets := make([]print.Ticket, len(numbers))
+	for i, n := range numbers {
+		var err error
+		if tickets[i], err = print.Of(s.shop, n); err != nil {
+			return print.Made{}, err
+		}
+	}
+	return print.Traveller(w, tickets, print.Options{Paper: s.paper()})
+}
+
+// printDay notes that every sheet which is not on paper yet goes there, and sends the browser to all of
+// them in one file.
+func (s *Server) printDay(c echo.Context) error {
+	list := ""
+	for i, j := range s.unprinted() {
+		r := request(c)
+		r.Key += "-" + number(i)
+		if _, err := s.shop.Print(c.Request().Context(), r, j.Number, j.Sheet.Number); err != nil {
+			return err
+		}
+		list += "&job=" + number(j.Number)
+	}
+	if list == "" {
+		return &message.Fault{Kind: message.Refused, Key: "paper.none"}
+	}
+	return c.Redirect(http.StatusSeeOther, "/desk/sheets.pdf?"+list[1:])
+}
+
+// unprinted are the open pairs whose sheet in force was never printed.
+func (s *Server) unprinted() []*jobs.Job {
+	var open []*jobs.Job
+	for _, j := range s.shop.OpenJobs() {
+		printed := false
+		for _, p := range j.Prints {
+			printed = printed || p.Sheet == j.Sheet.Number
+		}
+		if !printed {
+			open = append(open, j)
+		}
+	}
+	return open
+}
+
+func (s *Server) sheetsPDF(c echo.Context) error {
+	var numbers []int
+	for _, text := range c.QueryParams()["job"] {
+		j, err := s.jobNumbered(text)
+		if err != nil {
+			return err
+		}
+		numbers = append(numbers, j.Number)
+	}
+	return s.pdf(c, "sheets", func(w io.Writer) (print.Made, error) { return s.travellers(w, numbers) })
+}
+
+func (s *Server) slipPDF(c echo.Context) error {
+	j, err := s.jobOf(c)
+	if err != nil {
+		return err
+	}
+	slip, err := print.SlipOf(s.shop, j.Number)
+	if err != nil {
+		return err
+	}
+	return s.pdf(c, "job-"+number(j.Number)+"-slip", func(w io.Writer) (print.Made, error) {
+		return print.CustomerSlips(w, []print.CustomerSlip{slip}, s.paper(), print.OriginOf(s.shop))
+	})
+}
+
+func (s *Server) labelsPDF(c echo.Context) error {
+	j, err := s.jobOf(c)
+	if err != nil {
+		return err
+	}
+	labels, err := print.LabelsOf(s.shop, j.Number)
+	if err != nil {
+		return err
+	}
+	return s.pdf(c, "job-"+number(j.Number)+"-labels", func(w io.Writer) (print.Made, error) {
+		return print.Labels(w, labels, print.LabelSheet(s.paper(), 3, 8), print.OriginOf(s.shop))
+	})
+}
+
+func (s *Server) certificatePDF(c echo.Context) error {
+	j, err := s.jobOf(c)
+	if err != nil {
+		return err
+	}
+	made, err := print.CertificateOf(c.Request().Context(), s.shop, j.Number)
+	if err != nil {
+		return err
+	}
+	return s.pdf(c, "job-"+number(j.Number)+"-certificate", func(w io.Writer) (print.Made, error) {
+		return print.AsBuilt(w, made, s.paper(), print.OriginOf(s.shop))
+	})
+}
+
+// reworkPDF is the slip of one rework; who works on the pair may print it too.
+func (s *Server) reworkPDF(c echo.Context) error {
+	j, err := s.jobOf(c)
+	if err != nil {
+		return err
+	}
+	entry, err := parseEntry(c.Param("entry"))
+	if err != nil {
+		return err
+	}
+	slips, err := print.ReworksOf(s.shop, j.Number)
+	if err != nil {
+		return err
+	}
+	for _, slip := range slips {
+		if slip.Decision.Entry == entry {
+			return s.pdf(c, "job-"+number(j.Number)+"-rework", func(w io.Writer) (print.Made, error) {
+				return print.ReworkSlips(w, []print.ReworkSlip{slip}, s.paper(), print.OriginOf(s.shop))
+			})
+		}
+	}
+	return &message.Fault{Kind: message.Unknown, Key: "paper.no-slip", Args: message.Args{"job": number(j.Number), "entry": entry}}
+}
+
+func (s *Server) stationsPDF(c echo.Context) error {
+	return s.pdf(c, "station-cards", func(w io.Writer) (print.Made, error) {
+		return print.StationCards(w, print.StationCardsOf(s.shop), s.paper(), print.OriginOf(s.shop))
+	})
+}
+
+func (s *Server) badgesPDF(c echo.Context) error {
+	return s.pdf(c, "badges", func(w io.Writer) (print.Made, error) {
+		return print.BadgeCards(w, print.BadgesOf(s.shop), s.paper(), print.OriginOf(s.shop))
+	})
+}
