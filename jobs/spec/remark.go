@@ -99,9 +99,10 @@ func readRemark(text string) []reading {
 				all = all[:len(all)-1]
 			}
 		}
-		p.Foot, before = foot, p
-		before.Foot = foot
-		if p.asks() {
+		asks := p.asks() // by its own words: a foot named before doesn't make an instruction of "on the way out"
+		p.Foot = foot
+		before = p
+		if asks {
 			all = append(all, p)
 		}
 	}
@@ -128,13 +129,13 @@ func readClause(clause string) reading {
 	line := " " + strings.Join(left, " ") + " "
 	longest := 0
 	for _, w := range placeWords {
-		if len(w.words) > longest && strings.Contains(line, " "+w.words+" ") {
+		if len(w.words) > longest && (strings.Contains(line, " "+w.words+" ") || strings.Contains(line, " "+w.words+"s ")) {
 			p.Place, longest = w.place, len(w.words)
 		}
 	}
 	if p.Place == "" {
 		for _, w := range vagueWords {
-			if strings.Contains(line, " "+w+" ") {
+			if strings.Contains(line, " "+w+" ") || strings.Contains(line, " "+w+"s ") {
 				p.Vague = w
 				break
 			}
