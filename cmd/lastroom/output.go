@@ -108,8 +108,14 @@ func workshopFiles(dir string) []string {
 
 // holdsWorkshop refuses a folder without a workshop.
 func holdsWorkshop(dir string) error {
-	if _, err := os.Stat(filepath.Join(dir, jobs.LedgerFile)); errors.Is(err, fs.ErrNotExist) {
-		return &message.Fault{Kind: message.Unknown, Key: "workshop.none", Where: dir}
+	for _, name := range []string{jobs.LedgerFile, jobs.ShopFile} {
+		_, err := os.Stat(filepath.Join(dir, name))
+		if err == nil {
+			return nil
+		}
+		if !errors.Is(err, fs.ErrNotExist) && !errors.Is(err, syscall.ENOTDIR) {
+			return fileFault(dir, err)
+		}
 	}
-	return nil
+	return &message.Fault{Kind: message.Unknown, Key: "workshop.none", Where: dir}
 }

@@ -58,6 +58,9 @@ func runServe(ctx context.Context, o serveOptions, out, errs io.Writer) (err err
 		}
 		keys = &tls.Config{Certificates: []tls.Certificate{pair}, MinVersion: tls.VersionTLS12}
 	}
+	if err := holdsWorkshop(o.dir); err != nil {
+		return err
+	}
 	w, err := jobs.Open(ctx, o.dir, workshopOptions(log))
 	if err != nil {
 		return err

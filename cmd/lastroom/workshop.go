@@ -57,6 +57,9 @@ const (
 // onWorkshop has an act done to the workshop of a folder: by the server that holds it, or here.
 func onWorkshop(ctx context.Context, dir, name string, args any, in io.Reader, out io.Writer) error {
 	return askOr(ctx, dir, name, args, in, out, func() (err error) {
+		if err := holdsWorkshop(dir); err != nil {
+			return err
+		}
 		w, err := jobs.Open(ctx, dir, workshopOptions(nil))
 		if err != nil {
 			return err
