@@ -64,6 +64,9 @@ func (s *Server) desk(c echo.Context) error {
 			v.Late++
 		}
 	}
+	if person(c).May(shop.TakeOrders) == nil {
+		v.Unprinted = len(s.unprinted())
+	}
 	late := func(j *jobs.Job) int {
 		if s.late(j) != "" {
 			return 0

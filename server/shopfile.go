@@ -34,6 +34,10 @@ func (s *Server) shopView(c echo.Context) (templates.Shop, error) {
 	}
 	return templates.Shop{
 		Frame: s.frame(c, ""), File: jobs.ShopFile, Text: string(raw), Since: s.at(info.ModTime()), Parts: s.shopParts(),
+		Papers: []templates.Link{
+			{Href: "/shop/stations.pdf", Text: message.Say("paper.stations", nil)},
+			{Href: "/shop/badges.pdf", Text: message.Say("paper.badges", nil)},
+		},
 	}, nil
 }
 

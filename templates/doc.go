@@ -48,6 +48,7 @@
 //	review        /order/review                                file (multipart)
 //	open          /order/open                                  upload; accept.{ID}, who.{ID}, reason.{ID}
 //	print         /job/{number}/print                          sheet; answers 303 to the PDF
+//	day           /desk/print                                  —; answers 303 to the PDF of every sheet not on paper yet
 //	hold          /job/{number}/hold                           reason
 //	resume        /job/{number}/resume                         reason
 //	change        /job/{number}/change                         sheet, reason and the names of SpecField

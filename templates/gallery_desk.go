@@ -38,7 +38,7 @@ func galleryDesk() []Sample {
 	}
 	good := DeskPair{Number: "1042", Customer: "Ida Lindroos-Wahlström", Pattern: "Tour high, 262", Where: "Rests after Lasting until 14:20; Holder mounting tomorrow", Forecast: thursday(), Promise: "Fri 27 Nov", Strip: sampleStrip()}
 	fresh := DeskPair{Number: "1063", Customer: "Abel Ek", Pattern: "Tour high, 290", Where: "Waits for Heat-moulding"}
-	all := Desk{Frame: desk(), Pairs: []DeskPair{late, good, fresh}, Total: 41, Late: 1, Filter: filter}
+	all := Desk{Frame: desk(), Pairs: []DeskPair{late, good, fresh}, Total: 41, Late: 1, Filter: filter, Unprinted: 3}
 	found := all
 	found.Query, found.Found, found.Pairs = "lin", 1, []DeskPair{good}
 	job := Job{
@@ -153,7 +153,7 @@ func galleryLead() []Sample {
 			Recent: []Nonconformity{{What: "Boot height, 3.1 mm over", Foot: Right, Disposition: "rework at Lasting", Reason: "take the shell down to the mark", Who: "Olle Ström", When: "Tue 24 Nov 13:50", Slip: "/job/1042/slip/20503"}},
 		}},
 		{"lead, nothing late", Lead{Frame: lead("Overview"), Load: []StationLoad{{Key: "qc", Name: "QC", Places: 1, Work: "0 h", Capacity: "38 h", ShareText: "0 %"}}}},
-		{"shop", Shop{Frame: lead("Shop file"), File: "shop.toml", Text: text, Since: "Mon 2 Nov", Parts: parts}},
+		{"shop", Shop{Frame: lead("Shop file"), File: "shop.toml", Text: text, Since: "Mon 2 Nov", Parts: parts, Papers: []Link{{Href: "/shop/badges.pdf", Text: "Badges"}}}},
 		{"shop, with faults", Shop{Frame: lead("Shop file"), File: "shop.toml", Text: text + "palces = 3\n", Since: "Mon 2 Nov", Parts: parts, Faults: []ShopFault{{9, "there is no key \"palces\"; did you mean \"places\"?"}, {0, "no route is given"}}}},
 		{"shop, fits", Shop{Frame: lead("Shop file"), File: "shop.toml", Text: text, Since: "Mon 2 Nov", Parts: parts, Fits: true}},
 	}

@@ -11,6 +11,8 @@ type Desk struct {
 	Total  int        // open pairs
 	Late   int
 	Filter []Choice // all, late, on hold, released
+
+	Unprinted int // sheets in force that are not on paper
 }
 
 // Page is "desk".
@@ -241,6 +243,7 @@ type Shop struct {
 	Faults []ShopFault
 	Fits   bool // the text was checked and is a good shop file
 	Parts  []SpecGroup
+	Papers []Link // cards of the stations, badges
 }
 
 // Page is "shop".
