@@ -53,6 +53,7 @@ type work struct {
 	rework    float64
 	median    float64 // seconds
 	spread    float64
+	factors   *factors // of the spread; nil where it is 0
 	rest      int64
 	window    int64
 }
@@ -71,6 +72,7 @@ func (f *Floor) board(jobs []Job, now time.Time, s Sequence) (*board, error) {
 		index[st.Key] = int32(i)
 	}
 	programmes := map[string]int32{}
+	spreads := map[float64]*factors{0: nil}
 	minutes := make([]float64, len(f.Stations))
 	for i := range jobs {
 		j := &jobs[i]
@@ -86,9 +88,13 @@ func (f *Floor) board(jobs []Job, now time.Time, s Sequence) (*board, error) {
 			if _, ok := programmes[st.Programme]; !ok {
 				programmes[st.Programme] = int32(len(programmes))
 			}
+			spread := math.Round(st.Spread*200) / 200 // so that few tables serve all
+			if _, ok := spreads[spread]; !ok {
+				spreads[spread] = newFactors(spread)
+			}
 			b.works = append(b.works, work{
 				station: index[st.Station], programme: programmes[st.Programme], back: c.first + int32(st.ReworkTo),
-				rework: st.Rework, median: st.Minutes * 60, spread: st.Spread, rest: seconds(st.Rest), window: seconds(st.Window),
+				rework: st.Rework, median: st.Minutes * 60, spread: spread, factors: spreads[spread], rest: seconds(st.Rest), window: seconds(st.Window),
 			})
 			if k >= j.At {
 				minutes[index[st.Station]] += st.Minutes * math.Exp(st.Spread*st.Spread/2) * (1 + st.Rework)

@@ -18,30 +18,34 @@ func mix(x uint64) uint64 {
 	return x ^ x>>31
 }
 
-// cells of the table of normal quantiles.
-const cells = 4096
+// cells of a table of factors.
+const cells = 1024
 
-// quantiles is the standard normal quantile at i/cells; the ends are not used.
-type quantiles [cells + 1]float64
-
-func newQuantiles() *quantiles {
-	q := &quantiles{}
-	for i := 1; i < cells; i++ {
-		q[i] = mathext.NormalQuantile(float64(i) / cells)
-	}
-	return q
+// factors is a log-normal distribution of median 1 laid out for quick drawing: its quantiles at
+// i/cells; the ends are not used.
+type factors struct {
+	spread float64
+	at     [cells + 1]float32
 }
 
-// normal turns 64 random bits into a standard normal number: by the table, straight between two
-// entries (off by less than 0.001), and by the exact quantile in the outermost 16 cells of each tail.
-func (q *quantiles) normal(bits uint64) float64 {
-	i := bits >> 52
+func newFactors(spread float64) *factors {
+	f := &factors{spread: spread}
+	for i := 1; i < cells; i++ {
+		f.at[i] = float32(math.Exp(spread * mathext.NormalQuantile(float64(i)/cells)))
+	}
+	return f
+}
+
+// draw turns 64 random bits into a factor: by the table, straight between two entries (off by less than
+// a thousandth), and by the exact quantile in the outermost 16 cells of each tail.
+func (f *factors) draw(bits uint64) float64 {
+	i := bits >> 54
 	if i-16 >= cells-32 {
 		u := (float64(bits>>11) + 0.5) / (1 << 53)
-		return mathext.NormalQuantile(u)
+		return math.Exp(f.spread * mathext.NormalQuantile(u))
 	}
-	part := float64(bits&(1<<52-1)) / (1 << 52)
-	return q[i] + part*(q[i+1]-q[i])
+	part := float32(bits>>30&(1<<24-1)) / (1 << 24)
+	return float64(f.at[i] + part*(f.at[i+1]-f.at[i]))
 }
 
 // remaining is the working seconds that a step still needs, when it has taken elapsed already: the

@@ -96,12 +96,11 @@ func (b *board) plays(ctx context.Context, o Options) ([][]int32, error) {
 		ends[i] = all[i*times : (i+1)*times]
 	}
 	workers := min(max(1, o.Workers), times)
-	q := newQuantiles()
 	errs := make([]error, workers)
 	var wg sync.WaitGroup
 	for k := range workers {
 		wg.Go(func() {
-			p := newPlay(b, q)
+			p := newPlay(b)
 			for r := k; r < times && errs[k] == nil; r += workers {
 				errs[k] = p.run(ctx, salt(o.Seed, r))
 				for i, t := range p.done {

@@ -9,7 +9,6 @@ import (
 // plays it again and again; after the first time nothing is allocated.
 type play struct {
 	b        *board
-	normal   *quantiles
 	salt     uint64 // of this play; 0 means every step takes its median and nothing is sent back
 	events   events
 	lines    []line    // who waits, by station
@@ -54,10 +53,10 @@ type visit struct {
 // most is how often one job is sent back in a play.
 const most = 3
 
-func newPlay(b *board, q *quantiles) *play {
+func newPlay(b *board) *play {
 	n := len(b.cards)
 	p := &play{
-		b: b, normal: q,
+		b:     b,
 		lines: make([]line, len(b.benches)), free: make([][]int32, len(b.benches)), wake: make([]int64, len(b.benches)), shut: make([]int64, len(b.benches)),
 		isDirty: make([]bool, len(b.benches)), dirty: make([]int32, 0, len(b.benches)),
 		at: make([]int32, n), phase: make([]phase, n), place: make([]int32, n), time: make([]int64, n),
@@ -218,10 +217,10 @@ func (p *play) bits(i, step int32) uint64 {
 // draw is the working seconds that a step takes.
 func (p *play) draw(i, step int32) int64 {
 	w := &p.b.works[step]
-	if p.salt == 0 || w.spread == 0 {
+	if p.salt == 0 || w.factors == nil {
 		return max(1, int64(w.median+0.5))
 	}
-	return max(1, int64(w.median*math.Exp(w.spread*p.normal.normal(p.bits(i, step)))+0.5))
+	return max(1, int64(w.median*w.factors.draw(p.bits(i, step))+0.5))
 }
 
 // enter puts a card into the queue of its step's station.

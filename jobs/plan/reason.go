@@ -33,7 +33,7 @@ func (f *Floor) reasons(ctx context.Context, b *board, jobs []Job, now time.Time
 		}
 		out[i] = fc
 	}
-	p := newPlay(b, nil)
+	p := newPlay(b)
 	p.record = true
 	if err := p.run(ctx, 0); err != nil {
 		return nil, err

@@ -54,7 +54,7 @@ type ordering struct {
 }
 
 func newOrdering(f *Floor, b *board, jobs []Job, o SequenceOptions) *ordering {
-	s := &ordering{f: f, b: b, jobs: jobs, play: newPlay(b, newQuantiles()), rand: rand.New(rand.NewPCG(o.Seed, 0x5eed))}
+	s := &ordering{f: f, b: b, jobs: jobs, play: newPlay(b), rand: rand.New(rand.NewPCG(o.Seed, 0x5eed))}
 	n := o.Scenarios
 	if n <= 0 {
 		n = 16

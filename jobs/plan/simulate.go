@@ -25,7 +25,7 @@ func (f *Floor) Simulate(ctx context.Context, jobs []Job, now time.Time, s Seque
 	if err != nil {
 		return nil, err
 	}
-	p := newPlay(b, nil)
+	p := newPlay(b)
 	p.record = true
 	if err := p.run(ctx, 0); err != nil {
 		return nil, err

@@ -48,7 +48,7 @@ func (f *Floor) Load(ctx context.Context, jobs []Job, now time.Time, weeks int) 
 	if err != nil {
 		return nil, err
 	}
-	p := newPlay(b, nil)
+	p := newPlay(b)
 	p.record = true
 	if err := p.run(ctx, 0); err != nil {
 		return nil, err

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"math"
+	"math/rand/v2"
 	"slices"
 )
 
@@ -67,10 +68,10 @@ func (l *late) insertion(order []int32, job int32, limit int64) (int, int64) {
 	return at, best
 }
 
-// flowTardiness is an iterated greedy for the permutation flow shop with total (weighted) tardiness
-// (Fernandez-Viagas, Valente & Framinan 2018, Expert Systems with Applications 94, and the iterated
-// local search of Dong, Huang & Chen 2009, Computers & Operations Research 36): a few jobs out and in
-// again, then each job to its best position until none gains.
+// flowTardiness is simulated annealing on the order of a permutation flow shop with total (weighted)
+// tardiness (Hasija & Rajendran 2004, Int. J. Production Research 42): one job moves or two change
+// places; a worse order is accepted the less readily the longer the run; runs grow longer, each from
+// the best order. It starts from the due dates with every job put where it costs least.
 func flowTardiness(ctx context.Context, p *Problem, seed uint64) Plan {
 	l := newLate(p)
 	r := random(seed)
@@ -82,42 +83,98 @@ func flowTardiness(ctx context.Context, p *Problem, seed uint64) Plan {
 	slices.SortStableFunc(jobs, func(a, b int32) int { return cmp.Compare(l.due[a], l.due[b]) })
 	order := make([]int32, 0, l.n)
 	for _, j := range jobs {
-		l.lay(order, 0)
-		at, _ := l.insertion(order, j, math.MaxInt64)
+		at := len(order)
+		if !over(ctx) {
+			l.lay(order, 0)
+			at, _ = l.insertion(order, j, math.MaxInt64)
+		}
 		order = slices.Insert(order, at, j)
 	}
 	value := l.descend(ctx, r.Perm(l.n), order)
 	best, bestValue := slices.Clone(order), value
-	trial := make([]int32, 0, l.n)
-	removed := make([]int32, 0, 8)
-	since := 0
-	heat := func() float64 { return 0.0005*float64(bestValue) + 0.5 }
-	for !over(ctx) && bestValue > bound && l.n > 2 {
-		trial, removed = append(trial[:0], order...), removed[:0]
-		for range min(l.n-1, 2+r.IntN(3)) {
-			k := r.IntN(len(trial))
-			removed = append(removed, trial[k])
-			trial = slices.Delete(trial, k, k+1)
-		}
-		l.lay(trial, 0)
-		for _, j := range removed {
-			at, _ := l.insertion(trial, j, math.MaxInt64)
-			trial = slices.Insert(trial, at, j)
-			l.lay(trial, at)
-		}
-		v := l.descend(ctx, r.Perm(l.n), trial)
-		since++
-		if v < bestValue {
-			best, bestValue, since = append(best[:0], trial...), v, 0
-		}
-		if v <= value || r.Float64() < math.Exp(float64(value-v)/heat()) {
-			order, value = append(order[:0], trial...), v
-		}
-		if since > 400 {
-			order, value, since = append(order[:0], best...), bestValue, 0
+	mean := 0.0
+	for _, t := range l.time {
+		mean += float64(t) / float64(len(l.time))
+	}
+	for moves := 2000 * l.n; !over(ctx) && bestValue > bound && l.n > 2; moves *= 2 {
+		copy(order, best)
+		value = l.anneal(ctx, r, order, moves, 2*mean, 0.05*mean, func(o []int32, v int64) {
+			if v < bestValue {
+				copy(best, o)
+				bestValue = v
+			}
+		})
+		if value = l.descend(ctx, r.Perm(l.n), order); value < bestValue {
+			copy(best, order)
+			bestValue = value
 		}
 	}
 	return p.inOrder(best)
+}
+
+// anneal makes a number of moves while the heat falls from one value to another, tells of each better
+// order, and returns the cost of the last.
+func (l *late) anneal(ctx context.Context, r *rand.Rand, order []int32, moves int, from, to float64, tell func([]int32, int64)) int64 {
+	value := l.lay(order, 0)
+	least := value
+	heat, cool := from, math.Pow(to/from, 1/float64(moves))
+	for k := range moves {
+		if k&255 == 0 && over(ctx) {
+			break
+		}
+		heat *= cool
+		a, b := r.IntN(l.n), r.IntN(l.n-1)
+		if b >= a {
+			b++
+		}
+		swap := r.IntN(3) == 0
+		limit := value + int64(heat*r.ExpFloat64()) + 1
+		change(order, a, b, swap)
+		lo, hi := min(a, b), max(a, b)
+		if v := l.cheaper(order, lo, hi, limit); v < limit {
+			value = v
+			l.lay(order, lo)
+			if v < least {
+				least = v
+				tell(order, v)
+			}
+		} else {
+			change(order, b, a, swap)
+		}
+	}
+	return value
+}
+
+// change moves the job at a to b, or changes the two.
+func change(order []int32, a, b int, swap bool) {
+	j := order[a]
+	switch {
+	case swap:
+		order[a], order[b] = order[b], j
+	case a < b:
+		copy(order[a:b], order[a+1:b+1])
+		order[b] = j
+	default:
+		copy(order[b+1:a+1], order[b:a])
+		order[b] = j
+	}
+}
+
+// cheaper is the cost of an order that was changed from lo to hi since it was laid, or the limit or
+// more. Where the machines are as free as before the change, the rest costs what it did.
+func (l *late) cheaper(order []int32, lo, hi int, limit int64) int64 {
+	row := l.row
+	copy(row, l.state[lo*l.m:(lo+1)*l.m])
+	c := l.cost[lo]
+	for k := lo; k < l.n; k++ {
+		if c += l.step(row, order[k]); c >= limit {
+			return limit
+		}
+		if k >= hi && slices.Equal(row, l.state[(k+1)*l.m:(k+2)*l.m]) {
+			return c + l.cost[l.n] - l.cost[k+1]
+		}
+	}
+	return c
 }
 
 // descend moves jobs to their best positions, in the given turn, until none gains.
