@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -180,6 +181,8 @@ func TestOutsideReaderFindsEverySentence(t *testing.T) {
 			}
 			for _, c := range ticket.Sheet.Checks {
 				find("check", c.Text())
+				find("wanted value", valueText(c.Nominal, c.Unit))
+				find("limits", message.Say("print.between", message.Args{"lower": number(c.Lower), "upper": number(c.Upper)}))
 			}
 			for _, op := range ticket.Sheet.Route {
 				for _, c := range op.Cautions {
@@ -237,5 +240,51 @@ func TestInchWorkshopReadsInches(t *testing.T) {
 	}
 	if !slices.ContainsFunc(marks, func(m mark) bool { return m.text == "+1/4 in" }) {
 		t.Error("the facing's quarter inch is not said in inches")
+	}
+}
+
+func TestEachFootHasItsBoxes(t *testing.T) {
+	ticket := sampleTicket(t)
+	marks, _ := recorded(t, A4, ticket)
+	boxes, numbered := 0, map[string]int{}
+	for _, m := range marks {
+		switch m.kind {
+		case boxMark:
+			boxes++
+		case textMark:
+			numbered[m.text]++
+		}
+	}
+	want := 0
+	for _, op := range ticket.Sheet.Route {
+		want += 3 // begun, done, by whom
+		if op.Rest > 0 {
+			want++ // not before
+		}
+	}
+	for _, i := range ticket.Sheet.Instructions {
+		want++ // a tick
+		if i.Foot == spec.Both {
+			want++ // a tick for the other boot
+		}
+	}
+	read := map[string]bool{}
+	for _, c := range ticket.Sheet.Checks {
+		switch {
+		case c.Rule == spec.Value || c.Rule == spec.Match || read[c.Group]:
+			want++
+		default: // two readings and what follows from them
+			read[c.Group] = c.Group != ""
+			want += 3
+		}
+	}
+	if boxes != want {
+		t.Errorf("%d boxes to tick and write in, want %d", boxes, want)
+	}
+	// A mark's number stands in the list of what is special and beside its instruction.
+	for id, n := range numbersByID(ticket.Figure) {
+		if got := numbered[strconv.Itoa(n)]; got != 2 {
+			t.Errorf("number %d of %s stands %d times outside the drawing, want 2", n, id, got)
+		}
 	}
 }
