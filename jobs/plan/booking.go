@@ -228,20 +228,24 @@ func (p *play) mustBook(i, step int32, lo, hi int64) int64 {
 func (p *play) slot(be *bench, lo, long, usual int64) (place int32, begin, end int64) {
 	begin = math.MaxInt64
 	for k := be.first; k < be.first+be.places; k++ {
-		if max(lo, p.busy[k]) >= begin {
-			continue
-		}
-		t, e := p.fit(be, max(lo, p.busy[k]), long, usual)
+		t := max(lo, p.busy[k])
 		for _, b := range p.booked[k] {
-			if e <= b.begin {
+			if t >= begin {
 				break
 			}
-			if b.end > t {
-				t, e = p.fit(be, b.end, long, usual)
+			if b.begin-t >= long { // room before it, if the station's hours allow
+				if at, e := p.fit(be, t, long, usual); e <= b.begin {
+					t = at
+					break
+				}
 			}
+			t = max(t, b.end)
 		}
-		if t < begin {
-			place, begin, end = k, t, e
+		if t >= begin {
+			continue
+		}
+		if at, e := p.fit(be, t, long, usual); at < begin {
+			place, begin, end = k, at, e
 		}
 	}
 	return place, begin, end
