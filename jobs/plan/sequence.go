@@ -19,9 +19,12 @@ type SequenceOptions struct {
 	Tries     int      // orders to try; 0 means 500
 }
 
-// worth is the share of the expected lateness that a new order must save before the benches are
-// told to change.
-const worth = 0.02
+// A new order must save this share of the expected lateness, and this many weighted days, before the
+// benches are told to change.
+const (
+	worth     = 0.02
+	worthDays = 0.02
+)
 
 // Sequence returns what each station should do next so that the expected weighted lateness over all
 // promises (and wishes, where nothing was promised) is least, as far as the search finds: an iterated
@@ -141,7 +144,7 @@ func (s *ordering) search(play, ctx context.Context, tries int) ([]int32, error)
 			return nil, err
 		}
 	}
-	if bestCost > start*(1-worth) {
+	if bestCost > start*(1-worth)-worthDays {
 		return told, nil
 	}
 	return best, nil
