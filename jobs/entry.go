@@ -27,6 +27,11 @@ const (
 	KindReleased      = "job.released"
 	KindUndone        = "entry.undone"
 	KindErased        = "record.erased"
+	KindCalibrated    = "gauge.calibrated"
+	KindStudyPlanned  = "study.planned"
+	KindStudyRead     = "study.read"
+	KindStudied       = "gauge.studied"
+	KindAnswered      = "signal.answered"
 )
 
 // Body is what happened, as one of the structs below.
@@ -81,8 +86,9 @@ type Started struct {
 
 // Finished is the end of a step.
 type Finished struct {
-	Job  int `json:"job"`
-	Step int `json:"step"`
+	Job  int               `json:"job"`
+	Step int               `json:"step"`
+	Lots map[string]string `json:"lots,omitempty"` // what went into the pair: lot by key of material
 }
 
 // Confirmed is an instruction that was carried out.
@@ -135,6 +141,7 @@ type Nonconformity struct {
 	Disposition Disposition `json:"disposition"`
 	To          string      `json:"to,omitempty"`     // rework: the operation it goes back to
 	AgreedBy    string      `json:"agreed,omitempty"` // concession: key of the private record of who agreed
+	Cause       string      `json:"cause,omitempty"`  // one of Causes, where it is known
 }
 
 // Released is a pair that may leave, and who says so (ISO 9001:2015, 8.6).
@@ -162,6 +169,11 @@ func (Nonconformity) kind() string { return KindNonconformity }
 func (Released) kind() string      { return KindReleased }
 func (Undone) kind() string        { return KindUndone }
 func (Erased) kind() string        { return KindErased }
+func (Calibrated) kind() string    { return KindCalibrated }
+func (StudyPlanned) kind() string  { return KindStudyPlanned }
+func (StudyRead) kind() string     { return KindStudyRead }
+func (Studied) kind() string       { return KindStudied }
+func (Answered) kind() string      { return KindAnswered }
 
 func (b Opened) job() int        { return b.Sheet.Job }
 func (b Changed) job() int       { return b.Sheet.Job }
@@ -177,6 +189,11 @@ func (b Nonconformity) job() int { return b.Job }
 func (b Released) job() int      { return b.Job }
 func (b Undone) job() int        { return b.Job }
 func (Erased) job() int          { return 0 }
+func (Calibrated) job() int      { return 0 }
+func (StudyPlanned) job() int    { return 0 }
+func (StudyRead) job() int       { return 0 }
+func (Studied) job() int         { return 0 }
+func (Answered) job() int        { return 0 }
 
 // decoders reads the body of each kind.
 var decoders = map[string]func([]byte) (Body, error){
@@ -194,6 +211,11 @@ var decoders = map[string]func([]byte) (Body, error){
 	KindReleased:      decode[Released],
 	KindUndone:        decode[Undone],
 	KindErased:        decode[Erased],
+	KindCalibrated:    decode[Calibrated],
+	KindStudyPlanned:  decode[StudyPlanned],
+	KindStudyRead:     decode[StudyRead],
+	KindStudied:       decode[Studied],
+	KindAnswered:      decode[Answered],
 }
 
 func decode[B Body](raw []byte) (Body, error) {

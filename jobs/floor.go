@@ -92,9 +92,9 @@ func (w *Workshop) Read(ctx context.Context, r Request, number, sheet int, stati
 		if err := j.SheetInForce(sheet); err != nil {
 			return nil, err
 		}
-		g, ok := w.shop.Gauge(gauge)
-		if !ok {
-			return nil, unknown("reading.gauge-unknown", message.Args{"found": gauge})
+		g, err := w.state.gauge(w.shop, gauge)
+		if err != nil {
+			return nil, err
 		}
 		taken, err := j.Measure(station, Taken{Group: group, Typed: typed, Gauge: g, Rules: w.shop.Rule, Grace: w.shop.GraceDays}, at, w.shop.Zone)
 		if err != nil {
@@ -106,6 +106,12 @@ func (w *Workshop) Read(ctx context.Context, r Request, number, sheet int, stati
 
 // Finish ends the step in hand. Doing it twice within seconds is doing it once.
 func (w *Workshop) Finish(ctx context.Context, r Request, number, sheet int, station string) (*Job, error) {
+	return w.FinishWith(ctx, r, number, sheet, station, nil)
+}
+
+// FinishWith is Finish with the lots that went into the pair, by key of material; an empty one was not
+// given.
+func (w *Workshop) FinishWith(ctx context.Context, r Request, number, sheet int, station string, lots map[string]string) (*Job, error) {
 	return w.onJob(ctx, r, shop.WorkSteps, number, func(j *Job, at time.Time) ([]Body, error) {
 		if err := j.SheetInForce(sheet); err != nil {
 			return nil, err
@@ -116,7 +122,11 @@ func (w *Workshop) Finish(ctx context.Context, r Request, number, sheet int, sta
 		if err := j.MayFinish(station, w.shop.Zone); err != nil {
 			return nil, err
 		}
-		return []Body{Finished{Job: number, Step: j.At}}, nil
+		kept, err := j.lots(j.Steps[j.At], lots)
+		if err != nil {
+			return nil, err
+		}
+		return []Body{Finished{Job: number, Step: j.At, Lots: kept}}, nil
 	})
 }
 

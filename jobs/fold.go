@@ -14,13 +14,22 @@ import (
 // State is every job as the ledger tells it. It is the fold of the entries and of nothing else: thrown
 // away and folded again it is the same.
 type State struct {
-	Jobs map[int]*Job
-	Last int    // the highest job number given
-	Head uint64 // number of the last entry folded
+	Jobs    map[int]*Job
+	Last    int    // the highest job number given
+	Head    uint64 // number of the last entry folded
+	Gauges  map[string]GaugeRecord
+	Studies map[string]GaugeStudy
+	Answers map[string]Answer // to signals, by the signal's key
+	Lots    map[string]string // the lot recorded last, by material
 }
 
 // NewState is the state before the first entry.
-func NewState() *State { return &State{Jobs: map[int]*Job{}} }
+func NewState() *State {
+	return &State{
+		Jobs: map[int]*Job{}, Gauges: map[string]GaugeRecord{}, Studies: map[string]GaugeStudy{},
+		Answers: map[string]Answer{}, Lots: map[string]string{},
+	}
+}
 
 // Fold takes one entry in. An error means that the ledger holds what no lastroom would have written.
 func (s *State) Fold(e ledger.Entry) error {
@@ -29,7 +38,7 @@ func (s *State) Fold(e ledger.Entry) error {
 		return err
 	}
 	if s.Head = e.Number; body.job() == 0 {
-		return nil
+		return s.foldShop(e, body)
 	}
 	event := Event{Entry: e.Number, At: e.At, By: e.By, Body: body}
 	number := body.job()
@@ -48,6 +57,9 @@ func (s *State) Fold(e ledger.Entry) error {
 	}
 	s.Jobs[number] = next
 	s.Last = max(s.Last, number)
+	if finished, ok := body.(Finished); ok {
+		maps.Copy(s.Lots, finished.Lots)
+	}
 	return nil
 }
 

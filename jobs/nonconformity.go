@@ -38,6 +38,12 @@ func (j *Job) MayDecide(station string, n Nonconformity, agreed string, zone *ti
 	if !slices.Contains([]spec.Foot{spec.Left, spec.Right, spec.Both}, n.Foot) {
 		return &message.Fault{Kind: message.Invalid, Key: "decide.foot", Where: "foot", Args: message.Args{"found": string(n.Foot)}}
 	}
+	if n.Cause != "" && !slices.Contains(Causes, n.Cause) {
+		return &message.Fault{
+			Kind: message.Invalid, Key: "decide.cause", Where: "cause",
+			Args: message.Args{"found": n.Cause, "allowed": strings.Join(Causes, ", ")},
+		}
+	}
 	for _, id := range n.Checks {
 		if !slices.ContainsFunc(j.Checks(step), func(c spec.Check) bool { return c.ID == id }) {
 			return &message.Fault{Kind: message.Invalid, Key: "decide.check", Where: "checks", Args: message.Args{"found": id}}

@@ -39,6 +39,7 @@ type Operation struct {
 	Rework     float64        `json:"rework,omitempty"`    // share of pairs sent back from here
 	ReworkTo   string         `json:"rework_to,omitempty"` // the operation that they go back to
 	Cautions   []shop.Caution `json:"cautions,omitempty"`
+	Materials  []Material     `json:"materials,omitempty"` // whose lots are asked for when it is finished
 }
 
 // Passed is a finding of the review that somebody passed, with a name and a reason (ISO 9001:2015,
@@ -130,7 +131,7 @@ func NewSheet(s *shop.Shop, job, number int, sealed time.Time, ordered spec.Spec
 			Minutes: op.Minutes + float64(special)*op.PerSpecial, Spread: op.Spread,
 			Rest: op.Rest, RestReason: op.RestReason, Window: op.Window, Rework: op.ReworkShare, ReworkTo: op.ReworkTo,
 			Programme: strings.Join(append([]string{ordered.Pattern}, programme...), "; "),
-			Cautions:  op.Cautions,
+			Cautions:  op.Cautions, Materials: materialsOf(s, op.Key),
 		})
 	}
 	return sheet, nil

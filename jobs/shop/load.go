@@ -24,6 +24,7 @@ type file struct {
 	Stations   []station            `toml:"station"`
 	Operations []operation          `toml:"operation"`
 	Cautions   []Caution            `toml:"caution"`
+	Materials  []Material           `toml:"material"`
 	GaugeRule  gaugeRule            `toml:"gauge_rule"`
 	Gauges     []gauge              `toml:"gauge"`
 	CheckRule  map[string]checkRule `toml:"check_rule"` // by quantity, or "every"

@@ -30,6 +30,8 @@ const (
 	TakeOrders   Act = "orders"  // open, change, promise and print
 	HoldJobs     Act = "hold"    // hold and resume
 	KeepShop     Act = "shop"    // change the shop file
+	SeeQuality   Act = "quality" // charts, gauges, recalls
+	KeepGauges   Act = "gauges"  // record calibrations, plan and take over gauge studies
 )
 
 var allowed = map[Act][]Role{
@@ -39,6 +41,8 @@ var allowed = map[Act][]Role{
 	TakeOrders:   {Desk, Lead},
 	HoldJobs:     {Inspector, Desk, Lead},
 	KeepShop:     {Lead},
+	SeeQuality:   {Inspector, Lead},
+	KeepGauges:   {Inspector, Lead},
 }
 
 // Person is somebody who works here, as the shop file names them. Entries hold the key alone.

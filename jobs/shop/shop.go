@@ -36,6 +36,7 @@ type Shop struct {
 	PickUp     *plan.Calendar               // when the desk hands pairs out
 	Stations   []Station                    // in the file's order
 	Operations []Operation                  // the route, in order
+	Materials  []Material                   // in the file's order
 	Gauges     []check.Gauge                // in the file's order
 	GraceDays  int                          // that an overdue gauge is still taken
 	Rules      map[spec.Quantity]check.Rule // how each quantity is decided
@@ -78,6 +79,15 @@ type Operation struct {
 	ReworkShare float64 // of pairs sent back from here, until the ledger knows better
 	ReworkTo    string  // the operation that they mostly go back to
 	Cautions    []Caution
+}
+
+// Material is something that goes into pairs by the lot, so that a bad lot can be found again: adhesive,
+// shell, felt, steel.
+type Material struct {
+	Key        string   `toml:"key"`
+	Name       string   `toml:"name"`
+	Operations []string `toml:"operations"` // that use it, and ask for its lot when they are finished
+	Required   bool     `toml:"required"`   // the step does not finish without it
 }
 
 // Caution is a hazard and the usual care, with ISO 7010 sign numbers. Local codes, the supplier's data

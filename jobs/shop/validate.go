@@ -89,6 +89,7 @@ func (b *builder) build() *Shop {
 	b.stations(s, usual)
 	works, checked := b.operations(s)
 	b.cautions(s)
+	b.materials(s)
 	b.gauges(s)
 	b.rules(s)
 	b.people(s)
@@ -250,6 +251,25 @@ func (b *builder) cautions(s *Shop) {
 			}
 		}
 	}
+}
+
+func (b *builder) materials(s *Shop) {
+	seen := map[string]bool{}
+	var route []string
+	for _, op := range s.Operations {
+		route = append(route, op.Key)
+	}
+	for i, one := range b.file.Materials {
+		path := fmt.Sprintf("material[%d]", i)
+		b.key(path+".key", one.Key, seen)
+		b.text(path+".name", one.Name)
+		for _, op := range one.Operations {
+			if !slices.Contains(route, op) {
+				b.refuse(path+".operations", "shop.choice", op, strings.Join(route, ", "))
+			}
+		}
+	}
+	s.Materials = b.file.Materials
 }
 
 func (b *builder) gauges(s *Shop) {

@@ -1,0 +1,208 @@
+package jobs
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"lastroom/jobs/check"
+	"lastroom/jobs/ledger"
+	"lastroom/jobs/message"
+	"lastroom/jobs/shop"
+	"lastroom/jobs/spec"
+)
+
+// Calibrated is a calibration of a gauge. From then on it stands above the shop file's.
+type Calibrated struct {
+	Gauge       string    `json:"gauge"`
+	On          spec.Date `json:"on"`
+	Due         spec.Date `json:"due"`
+	Uncertainty *float64  `json:"uncertainty,omitempty"` // standard, in the gauge's unit; nil: as before
+	Wrong       string    `json:"wrong,omitempty"`       // how far it was off before; empty when it was right
+}
+
+// Studied is the result of a gauge study that was taken over: from then on it is the gauge's. Readings
+// that were taken before keep the gauge of their day.
+type Studied struct {
+	Gauge           string  `json:"gauge"`
+	Study           string  `json:"study"`
+	Repeatability   float64 `json:"repeatability"`   // standard deviation of one person's readings of one part
+	DoF             float64 `json:"dof"`             // its degrees of freedom
+	Reproducibility float64 `json:"reproducibility"` // standard deviation between people, common to the readings of one
+}
+
+// GaugeRecord is what the ledger tells of a gauge beyond the shop file, in order.
+type GaugeRecord struct {
+	Calibrations []CalibrationRecord
+	Studies      []StudyRecord
+}
+
+// CalibrationRecord is a calibration with who recorded it and when.
+type CalibrationRecord struct {
+	Signature
+	Entry uint64
+	Calibrated
+}
+
+// StudyRecord is a result with who took it over and when.
+type StudyRecord struct {
+	Signature
+	Entry uint64
+	Studied
+}
+
+// Answer is what the lead made of a signal.
+type Answer struct {
+	Signature
+	Answered
+}
+
+// foldShop takes in what happened to no job.
+func (s *State) foldShop(e ledger.Entry, body Body) error {
+	by := Signature{By: e.By, At: e.At}
+	switch b := body.(type) {
+	case Calibrated:
+		r := s.Gauges[b.Gauge]
+		r.Calibrations = append(slices.Clip(r.Calibrations), CalibrationRecord{by, e.Number, b})
+		s.Gauges[b.Gauge] = r
+	case Studied:
+		study, ok := s.Studies[b.Study]
+		if !ok {
+			return fmt.Errorf("entry %d: there is no study %q", e.Number, b.Study)
+		}
+		study.Adopted = &by
+		s.Studies[b.Study] = study
+		r := s.Gauges[b.Gauge]
+		r.Studies = append(slices.Clip(r.Studies), StudyRecord{by, e.Number, b})
+		s.Gauges[b.Gauge] = r
+	case StudyPlanned:
+		if _, twice := s.Studies[b.Study]; twice {
+			return fmt.Errorf("entry %d plans study %q a second time", e.Number, b.Study)
+		}
+		s.Studies[b.Study] = GaugeStudy{StudyPlanned: b, Planned: by}
+	case StudyRead:
+		study, ok := s.Studies[b.Study]
+		if !ok || b.From < 0 || b.From > len(study.Values) || b.From+len(b.Values) > len(study.Turns) {
+			return fmt.Errorf("entry %d: readings from %d on do not fit study %q", e.Number, b.From, b.Study)
+		}
+		study.Values = append(slices.Clone(study.Values[:b.From]), b.Values...)
+		study.Readers = append(slices.Clip(study.Readers), by)
+		s.Studies[b.Study] = study
+	case Answered:
+		s.Answers[b.Signal] = Answer{by, b}
+	case Erased:
+	default:
+		return fmt.Errorf("no fold for %s", b.kind())
+	}
+	return nil
+}
+
+// gauge is a gauge of the shop file as the ledger has it now.
+func (s *State) gauge(f *shop.Shop, key string) (check.Gauge, error) {
+	g, ok := f.Gauge(key)
+	if !ok {
+		return check.Gauge{}, unknown("reading.gauge-unknown", message.Args{"found": key})
+	}
+	return s.Gauges[key].Now(g, f.Zone), nil
+}
+
+// Now is the gauge of the shop file with what was recorded since: the last calibration, unless the file
+// tells a later one, and the result of the last study. What people add to each other counts as common to
+// one person's readings, as the calibration is: the two are combined (JCGM 100:2008, 5.1.2), so that it
+// cancels where left is compared with right.
+func (r GaugeRecord) Now(g check.Gauge, zone *time.Location) check.Gauge {
+	if n := len(r.Calibrations); n > 0 {
+		last := r.Calibrations[n-1]
+		on, err := last.On.In(zone)
+		due, err2 := last.Due.In(zone)
+		if err == nil && err2 == nil && !g.Calibrated.After(on) {
+			g.Calibrated, g.Due = on, due
+			for _, c := range r.Calibrations {
+				if c.Uncertainty != nil {
+					g.Uncertainty = *c.Uncertainty
+				}
+			}
+		}
+	}
+	if n := len(r.Studies); n > 0 {
+		last := r.Studies[n-1]
+		g.Repeatability, g.DoF, g.Study = last.Repeatability, last.DoF, last.Study
+		g.Uncertainty = math.Hypot(g.Uncertainty, last.Reproducibility)
+	}
+	return g
+}
+
+// Gauge is a gauge as it is now.
+func (w *Workshop) Gauge(key string) (check.Gauge, error) {
+	w.mu.RLock()
+	defer w.mu.RUnlock()
+	return w.state.gauge(w.shop, key)
+}
+
+// Gauges are all gauges as they are now, in the shop file's order.
+func (w *Workshop) Gauges() []check.Gauge {
+	w.mu.RLock()
+	defer w.mu.RUnlock()
+	all := make([]check.Gauge, len(w.shop.Gauges))
+	for i, g := range w.shop.Gauges {
+		all[i] = w.state.Gauges[g.Key].Now(g, w.shop.Zone)
+	}
+	return all
+}
+
+// GaugesOf are the gauges of a kind as they are now, in the shop file's order.
+func (w *Workshop) GaugesOf(kind string) []check.Gauge {
+	return slices.DeleteFunc(w.Gauges(), func(g check.Gauge) bool { return g.Kind != kind })
+}
+
+// GaugeRecord is what was recorded of a gauge.
+func (w *Workshop) GaugeRecord(key string) GaugeRecord {
+	w.mu.RLock()
+	defer w.mu.RUnlock()
+	return w.state.Gauges[key]
+}
+
+// MayCalibrate refuses a calibration that cannot be: a day that is none or is still to come, one that
+// holds no longer than its own day, an uncertainty below 0. Faults name on, due, uncertainty.
+func (c Calibrated) MayCalibrate(now time.Time, zone *time.Location) error {
+	on, err := c.On.In(zone)
+	if err != nil {
+		return &message.Fault{Kind: message.Invalid, Key: "gauge.date", Where: "on", Args: message.Args{"found": string(c.On)}}
+	}
+	due, err := c.Due.In(zone)
+	if err != nil {
+		return &message.Fault{Kind: message.Invalid, Key: "gauge.date", Where: "due", Args: message.Args{"found": string(c.Due)}}
+	}
+	switch u := c.Uncertainty; {
+	case on.After(now):
+		return &message.Fault{Kind: message.Invalid, Key: "gauge.future", Where: "on", Args: message.Args{"found": string(c.On)}}
+	case !due.After(on):
+		return &message.Fault{Kind: message.Invalid, Key: "gauge.due", Where: "due", Args: message.Args{"found": string(c.Due), "on": string(c.On)}}
+	case u != nil && !(*u >= 0 && !math.IsInf(*u, 0)):
+		return &message.Fault{Kind: message.Invalid, Key: "gauge.uncertainty", Where: "uncertainty", Args: message.Args{"found": *u}}
+	case c.Wrong != "":
+		return needText("wrong", c.Wrong)
+	}
+	return nil
+}
+
+// Calibrate records a calibration.
+func (w *Workshop) Calibrate(ctx context.Context, r Request, c Calibrated) error {
+	_, err := w.write(ctx, r, shop.KeepGauges, func(at time.Time) (decided, error) {
+		if _, err := w.state.gauge(w.shop, c.Gauge); err != nil {
+			return decided{}, err
+		}
+		return decided{bodies: []Body{c}}, c.MayCalibrate(at, w.shop.Zone)
+	})
+	return err
+}
+
+// PassedBy lists what a gauge found in since an instant and still counts as such: the pairs to be looked
+// at again when it turns out to be wrong. A zero instant means ever.
+func PassedBy(all []Measured, gauge string, since time.Time) []Measured {
+	return slices.DeleteFunc(slices.Clone(all), func(m Measured) bool {
+		return !slices.Contains(m.Gauges, gauge) || m.At.Before(since) || m.Result.Verdict != check.In
+	})
+}

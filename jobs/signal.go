@@ -1,0 +1,165 @@
+package jobs
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"lastroom/jobs/check"
+	"lastroom/jobs/message"
+	"lastroom/jobs/shop"
+)
+
+// Answered is what the lead made of a signal.
+type Answered struct {
+	Signal string `json:"signal"` // its key
+	Note   string `json:"note"`
+	Anew   bool   `json:"anew,omitempty"` // the work was changed: the chart begins again after it
+}
+
+// Baseline is how many readings set the limits of a chart. Until there are as many, each reading is
+// judged by those before it (Q statistics), from the third on.
+const Baseline = 25
+
+// Watch is a series of deviations as it is judged: point by point, and never by what came later, so that
+// a signal that was told once stays told.
+type Watch struct {
+	Z       []float64 // each point in standard deviations; 0 where nothing is known yet
+	Centre  float64   // of the limits: those of the baseline, or of all points while it is not complete
+	Sigma   float64
+	Settled bool // the baseline is complete
+	Signals []check.Signal
+}
+
+// WatchOf judges deviations in time order by run rules.
+func WatchOf(values []float64, rules []check.RunRule) (Watch, error) {
+	w := Watch{Z: make([]float64, len(values)), Settled: len(values) >= Baseline}
+	first := values[:min(Baseline, len(values))]
+	if len(first) > 2 {
+		copy(w.Z[2:], check.QStatistics(first))
+	}
+	if len(first) > 1 {
+		chart, err := check.IndividualsChart(first, nil)
+		if err != nil {
+			return Watch{}, err
+		}
+		w.Centre, w.Sigma = chart.X.Centre, chart.Sigma
+	}
+	if w.Sigma > 0 {
+		for i := len(first); i < len(values); i++ {
+			w.Z[i] = (values[i] - w.Centre) / w.Sigma
+		}
+	}
+	var err error
+	w.Signals, err = check.Signals(w.Z, rules)
+	return w, err
+}
+
+// Alert is a signal of the floor's charts with the pairs that it concerns.
+type Alert struct {
+	Key    string // stays the same for good
+	Stem   string // of the check
+	Rule   check.RunRule
+	Points []Measured // that make the pattern, in time order
+	Answer *Answer    // nil while the lead owes one
+}
+
+// Pairs are the jobs that an alert concerns.
+func (a Alert) Pairs() []int {
+	var pairs []int
+	for _, m := range a.Points {
+		if !slices.Contains(pairs, m.Job) {
+			pairs = append(pairs, m.Job)
+		}
+	}
+	return pairs
+}
+
+// Alerts are the signals of one chart for each check, newest last. answers are those given so far; one
+// that says so begins its chart anew. Patterns that go on, point after point, are one alert.
+func Alerts(all []Measured, rules []check.RunRule, answers map[string]Answer) ([]Alert, error) {
+	byStem := map[string][]Measured{}
+	var stems []string
+	for _, m := range all {
+		if byStem[m.Stem] == nil {
+			stems = append(stems, m.Stem)
+		}
+		byStem[m.Stem] = append(byStem[m.Stem], m)
+	}
+	var alerts []Alert
+	for _, stem := range stems {
+		for points := byStem[stem]; len(points) > 0; {
+			found, rest, err := alertsOf(stem, points, rules, answers)
+			if err != nil {
+				return nil, err
+			}
+			alerts, points = append(alerts, found...), rest
+		}
+	}
+	slices.SortStableFunc(alerts, func(a, b Alert) int { return a.last().At.Compare(b.last().At) })
+	return alerts, nil
+}
+
+func (a Alert) last() Measured { return a.Points[len(a.Points)-1] }
+
+// alertsOf are the signals up to the first whose answer begins the chart anew, and the points after it.
+func alertsOf(stem string, points []Measured, rules []check.RunRule, answers map[string]Answer) (found []Alert, rest []Measured, err error) {
+	watch, err := WatchOf(Deviations(points), rules)
+	if err != nil {
+		return nil, nil, err
+	}
+	signals := slices.Clone(watch.Signals)
+	slices.SortStableFunc(signals, func(a, b check.Signal) int { return a.Index - b.Index })
+	latest := map[check.RunRule]int{} // index of the point that last completed each rule
+	for _, s := range signals {
+		before, goesOn := latest[s.Rule]
+		latest[s.Rule] = s.Index
+		if goesOn && s.Index == before+1 {
+			continue
+		}
+		a := Alert{
+			Key:  fmt.Sprintf("%s:%s:%d", stem, s.Rule, points[s.Index].Entry),
+			Stem: stem, Rule: s.Rule, Points: points[s.From : s.Index+1],
+		}
+		if answer, ok := answers[a.Key]; ok {
+			a.Answer = &answer
+		}
+		found = append(found, a)
+		if a.Answer != nil && a.Answer.Anew {
+			return found, points[s.Index+1:], nil
+		}
+	}
+	return found, nil, nil
+}
+
+// RunRules are the rules that the floor is watched by: all four of Western Electric.
+func RunRules() []check.RunRule { return check.WesternElectric() }
+
+// Alerts are the signals of the floor's charts, newest last.
+func (w *Workshop) Alerts() ([]Alert, error) {
+	w.mu.RLock()
+	answers := make(map[string]Answer, len(w.state.Answers))
+	for key, a := range w.state.Answers {
+		answers[key] = a
+	}
+	w.mu.RUnlock()
+	return Alerts(w.Measured(), RunRules(), answers)
+}
+
+// Answer notes what the lead made of a signal.
+func (w *Workshop) Answer(ctx context.Context, r Request, a Answered) error {
+	alerts, err := w.Alerts()
+	if err != nil {
+		return err
+	}
+	if !slices.ContainsFunc(alerts, func(one Alert) bool { return one.Key == a.Signal }) {
+		return unknown("signal.unknown", message.Args{"found": a.Signal})
+	}
+	_, err = w.write(ctx, r, shop.KeepShop, func(time.Time) (decided, error) {
+		a.Note = strings.TrimSpace(a.Note)
+		return decided{bodies: []Body{a}}, needText("note", a.Note)
+	})
+	return err
+}

@@ -1,0 +1,217 @@
+package jobs
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strconv"
+	"time"
+
+	"lastroom/jobs/check"
+	"lastroom/jobs/message"
+	"lastroom/jobs/shop"
+	"lastroom/jobs/unit"
+)
+
+// StudyPlanned is the order in which the readings of a gauge study are to be taken.
+type StudyPlanned struct {
+	Study  string       `json:"study"` // its key
+	Gauge  string       `json:"gauge"`
+	Parts  int          `json:"parts"`
+	People []string     `json:"people"` // keys of those who measure
+	Trials int          `json:"trials"`
+	Turns  []check.Turn `json:"turns"`
+}
+
+// StudyRead is what one person read in one trial: the turns from From on. What was read from there on
+// before is replaced.
+type StudyRead struct {
+	Study  string    `json:"study"`
+	From   int       `json:"from"`
+	Values []float64 `json:"values"`
+}
+
+// GaugeStudy is a study as far as it has come.
+type GaugeStudy struct {
+	StudyPlanned
+	Planned Signature
+	Values  []float64   // of the turns taken so far, in their order
+	Readers []Signature // who entered readings, and when
+	Adopted *Signature  // who took the result over; nil until then
+}
+
+// Complete says whether every reading was taken.
+func (g GaugeStudy) Complete() bool { return len(g.Values) == len(g.Turns) }
+
+// Block is the turns that one person takes in one trial, from the given one on.
+func (g GaugeStudy) Block(from int) []check.Turn {
+	if from < 0 || from >= len(g.Turns) {
+		return nil
+	}
+	end := from
+	for end < len(g.Turns) && g.Turns[end].Appraiser == g.Turns[from].Appraiser && g.Turns[end].Trial == g.Turns[from].Trial {
+		end++
+	}
+	return g.Turns[from:end]
+}
+
+// Next is the index of the first turn that is still to be read.
+func (g GaugeStudy) Next() int { return len(g.Values) }
+
+// Before is where the last block that was read begins: the one that can be entered anew.
+func (g GaugeStudy) Before() (from int, ok bool) {
+	if len(g.Values) == 0 {
+		return 0, false
+	}
+	last := g.Turns[len(g.Values)-1]
+	for from = len(g.Values) - 1; from > 0 && g.Turns[from-1].Appraiser == last.Appraiser && g.Turns[from-1].Trial == last.Trial; from-- {
+	}
+	return from, true
+}
+
+// Analyse is the study by both methods; it is refused until every reading was taken.
+func (g GaugeStudy) Analyse() (check.Study, error) {
+	if !g.Complete() {
+		return check.Study{}, refuse("study.incomplete", message.Args{"found": len(g.Values), "want": len(g.Turns)})
+	}
+	readings := make([][][]float64, g.Parts)
+	for p := range readings {
+		readings[p] = make([][]float64, len(g.People))
+		for a := range readings[p] {
+			readings[p][a] = make([]float64, g.Trials)
+		}
+	}
+	for i, t := range g.Turns {
+		readings[t.Part][t.Appraiser][t.Trial] = g.Values[i]
+	}
+	return check.CrossedStudy(readings)
+}
+
+// Result is what the study makes of its gauge.
+func (g GaugeStudy) Result() (Studied, check.Study, error) {
+	s, err := g.Analyse()
+	if err != nil {
+		return Studied{}, s, err
+	}
+	used := s.Used()
+	return Studied{
+		Gauge: g.Gauge, Study: g.Study, Repeatability: math.Sqrt(used.Repeatability), DoF: used.DF,
+		Reproducibility: math.Sqrt(used.Appraiser + used.Interaction),
+	}, s, nil
+}
+
+// Studies are the studies of a gauge, the newest first.
+func (w *Workshop) Studies(gauge string) []GaugeStudy {
+	w.mu.RLock()
+	defer w.mu.RUnlock()
+	var all []GaugeStudy
+	for _, g := range w.state.Studies {
+		if g.Gauge == gauge {
+			all = append(all, g)
+		}
+	}
+	slices.SortFunc(all, func(a, b GaugeStudy) int { return b.Planned.At.Compare(a.Planned.At) })
+	return all
+}
+
+func (s *State) study(key string) (GaugeStudy, error) {
+	g, ok := s.Studies[key]
+	if !ok {
+		return GaugeStudy{}, unknown("study.unknown", message.Args{"found": key})
+	}
+	return g, nil
+}
+
+// PlanStudy plans a crossed study of a gauge: people by their keys. One that is not finished is left as
+// it is, and can no longer be taken over.
+func (w *Workshop) PlanStudy(ctx context.Context, r Request, gauge string, parts int, people []string, trials int) error {
+	_, err := w.write(ctx, r, shop.KeepGauges, func(time.Time) (decided, error) {
+		if _, err := w.state.gauge(w.shop, gauge); err != nil {
+			return decided{}, err
+		}
+		for i, key := range people {
+			if _, ok := w.shop.Person(key); !ok || slices.Contains(people[:i], key) {
+				return decided{}, &message.Fault{Kind: message.Invalid, Key: "study.person", Where: "people", Args: message.Args{"found": key}}
+			}
+		}
+		var seed [32]byte
+		if _, err := io.ReadFull(w.options.Random, seed[:]); err != nil {
+			return decided{}, err
+		}
+		turns, err := check.PlanStudy(parts, len(people), trials, rand.New(rand.NewChaCha8(seed)))
+		if err != nil {
+			return decided{}, err
+		}
+		count := 1
+		for _, g := range w.state.Studies {
+			if g.Gauge == gauge {
+				count++
+			}
+		}
+		return decided{bodies: []Body{StudyPlanned{
+			Study: fmt.Sprintf("%s-%d", gauge, count), Gauge: gauge, Parts: parts, People: people, Trials: trials, Turns: turns,
+		}}}, nil
+	})
+	return err
+}
+
+// ReadStudy takes the readings of one block, as they were typed: the next one, or the last one anew.
+// Faults name turn-{index} of the turn.
+func (w *Workshop) ReadStudy(ctx context.Context, r Request, study string, from int, typed []string) error {
+	_, err := w.write(ctx, r, shop.WorkSteps, func(time.Time) (decided, error) {
+		g, err := w.state.study(study)
+		if err != nil {
+			return decided{}, err
+		}
+		before, again := g.Before()
+		if g.Adopted != nil || from != g.Next() && !(again && from == before) {
+			return decided{}, refuse("study.past", message.Args{"study": study})
+		}
+		of, err := w.state.gauge(w.shop, g.Gauge)
+		if err != nil {
+			return decided{}, err
+		}
+		block := g.Block(from)
+		if len(typed) != len(block) || len(block) == 0 {
+			return decided{}, refuse("study.past", message.Args{"study": study})
+		}
+		read := StudyRead{Study: study, From: from, Values: make([]float64, len(block))}
+		var faults []error
+		for i, text := range typed {
+			var err error
+			read.Values[i], err = unit.ParseNumber(text, of.Unit)
+			for _, f := range message.Faults(err) {
+				f.Where = "turn-" + strconv.Itoa(from+i)
+				faults = append(faults, f)
+			}
+		}
+		return decided{bodies: []Body{read}}, errors.Join(faults...)
+	})
+	return err
+}
+
+// AdoptStudy makes the result of a complete study the gauge's from now on. Only the newest study of a
+// gauge can be taken over, once.
+func (w *Workshop) AdoptStudy(ctx context.Context, r Request, study string) error {
+	_, err := w.write(ctx, r, shop.KeepGauges, func(time.Time) (decided, error) {
+		g, err := w.state.study(study)
+		if err != nil {
+			return decided{}, err
+		}
+		if g.Adopted != nil {
+			return decided{}, refuse("study.adopted", message.Args{"study": study})
+		}
+		for _, other := range w.state.Studies {
+			if other.Gauge == g.Gauge && other.Planned.At.After(g.Planned.At) {
+				return decided{}, refuse("study.older", message.Args{"study": study, "newer": other.Study})
+			}
+		}
+		result, _, err := g.Result()
+		return decided{bodies: []Body{result}}, err
+	})
+	return err
+}

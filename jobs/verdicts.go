@@ -1,0 +1,101 @@
+package jobs
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"lastroom/jobs/check"
+	"lastroom/jobs/ledger"
+	"lastroom/jobs/spec"
+)
+
+// VerdictReport is what came of computing every verdict of a ledger again.
+type VerdictReport struct {
+	Readings int              // sets of readings
+	Verdicts int              // on checks
+	Problems []VerdictProblem // none where all came out as they were
+}
+
+// VerdictProblem is a verdict that comes out otherwise than it was written.
+type VerdictProblem struct {
+	Entry  uint64
+	Job    int
+	Check  string // its id
+	Stored check.Result
+	Again  check.Result
+	Why    string // what differs: "limits", "value", "decision"
+}
+
+// CheckVerdicts computes every verdict of a ledger again from what its entry holds: the readings, the
+// gauge of the day, the limits of the sheet in force and the rule. Numbers may differ in their last
+// digits, since processors round differently; a verdict may not. Verdicts of left against right are made
+// again from their own value, whose sides may stand in two entries. The error is of reading the ledger.
+func CheckVerdicts(ctx context.Context, l *ledger.Ledger) (VerdictReport, error) {
+	var r VerdictReport
+	sheets := map[int]Sheet{}
+	err := l.Entries(ctx, 1, func(e ledger.Entry) error {
+		body, err := DecodeBody(e)
+		if err != nil {
+			return err
+		}
+		switch b := body.(type) {
+		case Opened:
+			sheets[b.Sheet.Job] = b.Sheet
+		case Changed:
+			sheets[b.Sheet.Job] = b.Sheet
+		case ReadingTaken:
+			r.Readings++
+			for _, o := range b.Outcomes {
+				r.Verdicts++
+				if p, ok := decidedAgain(sheets[b.Job], b, o); !ok {
+					p.Entry = e.Number
+					r.Problems = append(r.Problems, p)
+				}
+			}
+		}
+		return nil
+	})
+	return r, err
+}
+
+// decidedAgain makes one verdict anew.
+func decidedAgain(sheet Sheet, b ReadingTaken, o Outcome) (p VerdictProblem, ok bool) {
+	p = VerdictProblem{Job: b.Job, Check: o.Check, Stored: o.Result}
+	for _, c := range sheet.Checks {
+		if c.ID != o.Check {
+			continue
+		}
+		if want := check.Between(c.Lower, c.Upper); want.String() != o.Result.Limits.String() {
+			p.Why = fmt.Sprintf("limits: the sheet has %s", want)
+			return p, false
+		}
+		if c.Rule == spec.Match {
+			break
+		}
+		e, err := estimate(c, b.Values, b.Gauge)
+		if err != nil || !alike(e.Value, o.Result.Value) || !alike(e.U, o.Result.U) || !alike(e.DoF, o.Result.DoF) {
+			p.Again = check.Result{Value: e.Value, U: e.U, DoF: e.DoF}
+			p.Why = "value"
+			return p, false
+		}
+	}
+	result, err := o.Result.Again()
+	p.Again = result
+	if err != nil || result.Verdict != o.Result.Verdict || !alike(result.K, o.Result.K) || !alike(result.Conformance, o.Result.Conformance) ||
+		!alikeLimits(result.Acceptance, o.Result.Acceptance) || !alikeLimits(result.Rejection, o.Result.Rejection) {
+		p.Why = "decision"
+		return p, false
+	}
+	return p, true
+}
+
+// alike compares to nine digits, so that processors may round differently.
+func alike(a, b float64) bool {
+	return a == b || math.Abs(a-b) <= 1e-9*max(math.Abs(a), math.Abs(b), 1)
+}
+
+func alikeLimits(a, b check.Limits) bool {
+	same := func(x, y *float64) bool { return (x == nil) == (y == nil) && (x == nil || alike(*x, *y)) }
+	return same(a.Lower, b.Lower) && same(a.Upper, b.Upper)
+}
