@@ -2,6 +2,7 @@ package print
 
 import (
 	"bytes"
+	"os"
 	"strings"
 	"testing"
 	"time"
@@ -9,6 +10,12 @@ import (
 	"github.com/pdfcpu/pdfcpu/pkg/api"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
 )
+
+// pdfcpu would keep a configuration in the home of whoever runs the tests.
+func TestMain(m *testing.M) {
+	api.DisableConfigDir()
+	os.Exit(m.Run())
+}
 
 var noon = time.Date(2026, 11, 25, 12, 0, 0, 0, time.UTC)
 
