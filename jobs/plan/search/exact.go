@@ -34,6 +34,7 @@ type exact struct {
 	limit   int // the value must be below
 	nodes   int // still allowed; negative means without end
 	best    [][]int
+	load    [][]int
 	value   int
 }
 
@@ -325,12 +326,15 @@ func (x *exact) search(ctx context.Context) bool {
 func (x *exact) found() {
 	x.value = x.cost()
 	x.limit = x.value
-	x.best = make([][]int, len(x.p.Jobs))
+	x.best, x.load = make([][]int, len(x.p.Jobs)), make([][]int, len(x.p.Jobs))
 	for v := range x.n {
 		j := x.jobOf[v]
-		x.best[j] = append(x.best[j], x.early[v])
+		x.best[j], x.load[j] = append(x.best[j], x.early[v]), append(x.load[j], int(x.class[v]))
 	}
 }
+
+// plan is the best plan found.
+func (x *exact) plan() Plan { return Plan{Start: x.best, Load: x.load, Value: x.value} }
 
 // choice is one way out of a conflict.
 type choice struct {

@@ -241,6 +241,6 @@ func (p *Problem) inOrder(order []int32) Plan {
 			free[s.Group] = at
 		}
 	}
-	plan.Value = p.value(plan.Start)
+	plan.Value = p.value(&plan)
 	return plan
 }

@@ -289,6 +289,6 @@ func (g *graph) plan(p *Problem) Plan {
 			v++
 		}
 	}
-	plan.Value = p.value(plan.Start)
+	plan.Value = p.value(&plan)
 	return plan
 }

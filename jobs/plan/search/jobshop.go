@@ -173,7 +173,9 @@ func (g *graph) turns(v, x int32) bool {
 // result is the plan that the branch and bound found or, where it found none, proved.
 func (x *exact) result(g *graph, best *lines, p *Problem, done bool) Plan {
 	if x.best != nil {
-		return Plan{Start: x.best, Value: x.value, Proved: done}
+		plan := x.plan()
+		plan.Proved = done
+		return plan
 	}
 	g.restore(best)
 	plan := g.plan(p)

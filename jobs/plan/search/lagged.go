@@ -17,7 +17,7 @@ func lagged(ctx context.Context, p *Problem, seed uint64) Plan {
 	whole := func(nodes int) bool {
 		done := x.prove(ctx, best.Value, nodes)
 		if x.best != nil {
-			best = Plan{Start: x.best, Value: x.value}
+			best = x.plan()
 		}
 		return done
 	}
@@ -41,7 +41,7 @@ func lagged(ctx context.Context, p *Problem, seed uint64) Plan {
 			}
 			used += 400 - x.nodes
 			if x.best != nil {
-				best = Plan{Start: x.best, Value: x.value}
+				best = x.plan()
 			} else {
 				used += 20
 			}
@@ -76,6 +76,7 @@ func neighbourhood(p *Problem, r *rand.Rand, plan *Plan) []bool {
 // keepOrder posts the order and the loads of a plan for all jobs but the free ones.
 func (x *exact) keepOrder(plan *Plan, free []bool) bool {
 	at := make([]int, 0, x.n)
+	times := x.p.loadTimes(plan)
 	for _, s := range plan.Start {
 		at = append(at, s...)
 	}
@@ -89,7 +90,7 @@ func (x *exact) keepOrder(plan *Plan, free []bool) bool {
 		load := map[[2]int]int{}
 		if x.p.Groups[g].Batch > 1 {
 			step := func(m [2]int) int32 { return x.firstOf(m[0]) + int32(m[1]) }
-			for i, l := range x.p.loads(plan.Start, g) {
+			for i, l := range x.p.loads(plan, g) {
 				head := int32(-1)
 				for _, m := range l.members {
 					load[m] = i
@@ -107,7 +108,7 @@ func (x *exact) keepOrder(plan *Plan, free []bool) bool {
 		slices.SortStableFunc(kept, func(a, b int32) int { return at[a] - at[b] })
 		long := func(v int32) int {
 			if x.p.Groups[g].Batch > 1 {
-				return x.p.loadTime(plan.Start, int(x.jobOf[v]), int(v-x.firstOf(int(x.jobOf[v]))))
+				return times[[2]int{int(x.jobOf[v]), int(v - x.firstOf(int(x.jobOf[v])))}]
 			}
 			return x.steps[v].Time
 		}

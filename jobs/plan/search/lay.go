@@ -50,21 +50,24 @@ func (l *layer) lay(order []int) Plan {
 	for g := range l.busy {
 		l.busy[g] = make([][]gap, l.p.Groups[g].Places)
 	}
-	plan := Plan{Start: make([][]int, len(order))}
+	plan := Plan{Start: make([][]int, len(order)), Load: make([][]int, len(order))}
+	number := 0
 	for _, i := range order {
 		j := &l.p.Jobs[i]
-		plan.Start[i] = make([]int, len(j.Steps))
+		plan.Start[i], plan.Load[i] = make([]int, len(j.Steps)), make([]int, len(j.Steps))
 		// A step of the same group that the job itself has not finished yet is no obstacle: steps follow
 		// each other. What the job takes is entered when all its steps have a place.
 		places := make([]int, len(j.Steps))
 		l.fit(j, plan.Start[i], places, 0, j.Release, -1)
 		for k, s := range j.Steps {
+			plan.Load[i][k] = number
+			number++
 			list := &l.busy[s.Group][places[k]]
 			at, _ := slices.BinarySearchFunc(*list, plan.Start[i][k], func(g gap, t int) int { return g.from - t })
 			*list = slices.Insert(*list, at, gap{plan.Start[i][k], plan.Start[i][k] + s.Time})
 		}
 	}
-	plan.Value = l.p.value(plan.Start)
+	plan.Value = l.p.value(&plan)
 	return plan
 }
 

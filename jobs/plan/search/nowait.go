@@ -26,7 +26,7 @@ func noWait(ctx context.Context, p *Problem, seed uint64) Plan {
 				at += s.Time
 			}
 		}
-		best.Value = p.value(best.Start)
+		best.Value = p.value(&best)
 		x.best = nil
 	}
 	for nodes := 2000; !over(ctx); nodes *= 3 {

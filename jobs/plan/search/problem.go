@@ -56,6 +56,7 @@ const (
 // Plan says when each step of each job starts.
 type Plan struct {
 	Start  [][]int // [job][step]
+	Load   [][]int // [job][step]: steps of one group with the same number share a load; nil where no group takes loads, or where all that can share one do
 	Value  int     // of the objective
 	Bound  int     // no plan is better than this
 	Proved bool    // Value is the least there is
@@ -220,11 +221,16 @@ func (j *Job) length() int {
 	return sum
 }
 
-// value is the objective of given starts, where a step's time is its own, or that of its load.
-func (p *Problem) value(start [][]int) int {
+// value is the objective of a plan's starts, where a step's time is its own, or that of its load.
+func (p *Problem) value(plan *Plan) int {
 	v := 0
+	long := p.loadTimes(plan)
 	for i, j := range p.Jobs {
-		end := p.end(start, i, len(j.Steps)-1)
+		k := len(j.Steps) - 1
+		end := plan.Start[i][k] + j.Steps[k].Time
+		if t, ok := long[[2]int{i, k}]; ok {
+			end = plan.Start[i][k] + t
+		}
 		if p.Objective == Makespan {
 			v = max(v, end)
 		} else {
@@ -234,28 +240,23 @@ func (p *Problem) value(start [][]int) int {
 	return v
 }
 
-// end is when a step ends: with the longest step of its load where its group takes loads.
-func (p *Problem) end(start [][]int, job, step int) int {
-	s := &p.Jobs[job].Steps[step]
-	long := s.Time
-	// Steps of one group that start together share a load wherever they may; Check makes sure that
-	// they fit into the places, and the longest of one programme governs.
-	if p.Groups[s.Group].Batch > 1 {
-		long = p.loadTime(start, job, step)
-	}
-	return start[job][step] + long
-}
-
-func (p *Problem) loadTime(start [][]int, job, step int) int {
-	loads := p.loads(start, p.Jobs[job].Steps[step].Group)
-	for _, l := range loads {
-		for _, m := range l.members {
-			if m == [2]int{job, step} {
-				return l.time
+// loadTimes is the time of its load for each step of a group that takes loads.
+func (p *Problem) loadTimes(plan *Plan) map[[2]int]int {
+	var long map[[2]int]int
+	for g := range p.Groups {
+		if p.Groups[g].Batch < 2 {
+			continue
+		}
+		if long == nil {
+			long = map[[2]int]int{}
+		}
+		for _, l := range p.loads(plan, g) {
+			for _, m := range l.members {
+				long[m] = l.time
 			}
 		}
 	}
-	return p.Jobs[job].Steps[step].Time
+	return long
 }
 
 type load struct {
@@ -263,15 +264,19 @@ type load struct {
 	members     [][2]int
 }
 
-// loads splits the steps of a group that start together into loads: of one programme, the longest
-// first, each as full as may be. No other split ends earlier for any of its members.
-func (p *Problem) loads(start [][]int, group int) []load {
-	type key struct{ start, programme int }
+// loads is what a group's places hold, by start. Without numbers in the plan, steps of one programme
+// that start together share loads, the longest first, each as full as may be.
+func (p *Problem) loads(plan *Plan, group int) []load {
+	type key struct{ start, programme, number int }
 	by := map[key][][2]int{}
 	for i, j := range p.Jobs {
 		for k, s := range j.Steps {
 			if s.Group == group {
-				by[key{start[i][k], s.Programme}] = append(by[key{start[i][k], s.Programme}], [2]int{i, k})
+				id := key{plan.Start[i][k], s.Programme, 0}
+				if plan.Load != nil {
+					id.number = plan.Load[i][k]
+				}
+				by[id] = append(by[id], [2]int{i, k})
 			}
 		}
 	}
@@ -303,7 +308,7 @@ func (p *Problem) Check(plan Plan) error {
 		}
 	}
 	for g, gr := range p.Groups {
-		loads := p.loads(plan.Start, g)
+		loads := p.loads(&plan, g)
 		var ends []int // of what is in the places
 		for _, l := range loads {
 			ends = slices.DeleteFunc(ends, func(e int) bool { return e <= l.start })
@@ -335,7 +340,7 @@ func (p *Problem) Check(plan Plan) error {
 			}
 		}
 	}
-	if v := p.value(plan.Start); v != plan.Value {
+	if v := p.value(&plan); v != plan.Value {
 		return fmt.Errorf("the value is %d, not %d", v, plan.Value)
 	}
 	return nil

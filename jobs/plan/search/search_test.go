@@ -285,6 +285,13 @@ func bruteForce(p *Problem, below int) int {
 		start[i] = make([]int, len(p.Jobs[i].Steps))
 	}
 	best := below
+	alone, number := make([][]int, len(p.Jobs)), 0
+	for i, j := range p.Jobs {
+		for range j.Steps {
+			alone[i] = append(alone[i], number)
+			number++
+		}
+	}
 	// room says that a step may start: no more loads than places at any time of it. Loads form by equal
 	// starts, so a whole plan is checked at its end as well.
 	room := func(i, k int) bool {
@@ -314,9 +321,11 @@ func bruteForce(p *Problem, below int) int {
 	var walk func(i, k int)
 	walk = func(i, k int) {
 		if i == len(p.Jobs) {
-			plan := Plan{Start: start, Value: p.value(start)}
-			if plan.Value < best && p.Check(plan) == nil {
-				best = plan.Value
+			for _, load := range [][][]int{nil, alone} { // as full as may be, or each by itself
+				plan := Plan{Start: start, Load: load}
+				if plan.Value = p.value(&plan); plan.Value < best && p.Check(plan) == nil {
+					best = plan.Value
+				}
 			}
 			return
 		}
@@ -362,9 +371,7 @@ func tiny(r *rand.Rand) *Problem {
 		p.Groups[batch].Batch = 2
 	}
 	for g := range p.Groups {
-		if g != batch {
-			p.Groups[g].Places = 1 + r.IntN(2)
-		}
+		p.Groups[g].Places = 1 + r.IntN(2)
 	}
 	for i := range p.Jobs {
 		p.Jobs[i].Release = r.IntN(3)
