@@ -17,13 +17,10 @@ type Certificate struct {
 	Address  string            // of the workshop
 	People   map[string]string // names by key
 	Agreed   map[string]string // who agreed to a concession, by the key of the private record
-	Lots     []Lot
-	URL      string // opens the workshop's own record of the job, to compare with
-	Seal     string // the hash of the ledger's entry of the release: the record cannot be changed after it
+	Lots     []jobs.Holding    // the materials that went into the pair
+	URL      string            // opens the workshop's own record of the job, to compare with
+	Seal     string            // the hash of the ledger's entry of the release: the record cannot be changed after it
 }
-
-// Lot is a batch of material that went into the pair.
-type Lot struct{ Material, Number string }
 
 // AsBuilt writes the certificate of a released pair. Faults: print.unreleased, print.address.
 func AsBuilt(w io.Writer, one Certificate, p Paper, o Origin) (Made, error) {
@@ -284,7 +281,7 @@ func (d certificate) lots(f *flow) {
 	s := style{size: 9}
 	var rows []part
 	for _, lot := range d.Lots {
-		text := message.Say("print.lot", message.Args{"material": lot.Material, "lot": lot.Number})
+		text := message.Say("print.lot", message.Args{"material": lot.Name, "lot": lot.Lot, "operation": lot.Operation, "foot": footWord(lot.Foot)})
 		rows = append(rows, p.textRows(s, d.c.wrap(s, text, f.width-4), 2)...)
 	}
 	d.section(f, message.Say("print.certificate.lots", nil), rows)

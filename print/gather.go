@@ -133,7 +133,7 @@ func CertificateOf(ctx context.Context, w *jobs.Workshop, number int) (Certifica
 	}
 	made := Certificate{
 		Job: j, Customer: w.Customer(j).Name, Pattern: t.Pattern, Address: w.Shop().Address, People: people(w),
-		Agreed: map[string]string{}, URL: t.URL,
+		Agreed: map[string]string{}, Lots: jobs.Holdings([]*jobs.Job{j}), URL: t.URL,
 	}
 	for _, d := range j.Decisions {
 		made.Agreed[d.AgreedBy] = w.AgreedBy(d)

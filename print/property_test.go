@@ -84,6 +84,9 @@ func generated(t testing.TB, a *author) Ticket {
 		if op.Rest == 0 {
 			a.anywhere(op.RestReason)
 		}
+		for range a.IntN(3) {
+			op.Materials = append(op.Materials, jobs.Material{Name: a.say(a.upTo(80)), Required: a.IntN(2) == 0})
+		}
 		for range a.IntN(4) {
 			var signs []string
 			for range a.IntN(6) {

@@ -192,7 +192,10 @@ func sampleCertificate(t testing.TB) Certificate {
 	return Certificate{
 		Job: sampleJob(t), Customer: "Birger Lund", Pattern: ticket.Pattern, Address: workshop(t).Address, People: samplePeople,
 		Agreed: map[string]string{"a1": "Birger Lund, by telephone"}, URL: ticket.URL,
-		Lots: []Lot{{"contact cement", "K-88-201"}, {"shell board", "2026-17"}},
+		Lots: []jobs.Holding{
+			{Operation: "Lasting", Name: "contact cement", Lot: "K-88-201", Foot: spec.Both},
+			{Operation: "Lasting", Name: "contact cement", Lot: "K-88-244", Foot: spec.Right},
+		},
 		Seal: "3b1f0c7a9d52e8416f0b5c3d2e1f4a6b8c9d0e1f2a3b4c5d6e7f8091a2b3c4d5",
 	}
 }

@@ -43,6 +43,9 @@ func (p sheetPage) station(index int, op jobs.Operation, numbers map[string]int)
 	if op.Rest > 0 || op.Window > 0 {
 		rows = append(rows, p.rest(op))
 	}
+	for _, m := range op.Materials {
+		rows = append(rows, p.lot(m))
+	}
 	rows = append(rows, p.signOff())
 	return block{framed: true, rows: rows, head: func(continued bool) part {
 		small := style{size: 10, white: true}
@@ -228,6 +231,22 @@ func (p sheetPage) rest(op jobs.Operation) part {
 		label := message.Say("print.notbefore", nil)
 		c.textRight(s, x+c.area.w-38, y+1+s.lift(), label)
 		c.box(rect{x + c.area.w - 36, y + 1, 33, 7}, 0.25)
+	}}
+}
+
+// lot is where the lot of a material is written down when the network is down.
+func (p sheetPage) lot(m jobs.Material) part {
+	c := p.c
+	s := style{size: 9}
+	words := message.Say("print.lot.write", message.Args{"material": m.Name})
+	if !m.Required {
+		words = message.Say("print.lot.optional", message.Args{"material": m.Name})
+	}
+	lines := c.wrap(s, words, c.area.w/2-6)
+	return part{height: max(8.6, float64(len(lines))*s.line()+2), draw: func(x, y float64) {
+		c.line(x, y, x+c.area.w, y, 0.1)
+		c.lines(s, x+3, y+1.6, lines)
+		c.box(rect{x + c.area.w/2, y + 0.8, c.area.w/2 - 3, 7}, 0.25)
 	}}
 }
 

@@ -257,7 +257,7 @@ func TestEachFootHasItsBoxes(t *testing.T) {
 	}
 	want := 0
 	for _, op := range ticket.Sheet.Route {
-		want += 3 // begun, done, by whom
+		want += 3 + len(op.Materials) // begun, done, by whom, and each lot
 		if op.Rest > 0 {
 			want++ // not before
 		}
