@@ -41,36 +41,41 @@ func (s *Server) changeView(c echo.Context, j *jobs.Job) templates.Change {
 	v := templates.Change{Frame: s.frame(c, "/live"), Job: s.head(c, j), NextSheet: j.Sheet.Number + 1}
 	catalogue := &s.shop.Shop().Catalogue
 	for _, f := range spec.Fields(j.Sheet.Spec, catalogue) {
-		bench, _, _ := strings.Cut(string(f.Work), ".")
-		name := message.Say("bench."+bench, nil)
+		name := message.Say("bench."+f.Bench, nil)
 		if len(v.Groups) == 0 || v.Groups[len(v.Groups)-1].Bench != name {
 			v.Groups = append(v.Groups, templates.FieldGroup{Bench: name})
 		}
 		g := &v.Groups[len(v.Groups)-1]
-		field := templates.SpecField{Name: f.Name, Label: f.Label(), Foot: foot(f.Foot), Value: f.Get(j.Sheet.Spec)}
-		field.Was = field.Value
-		if len(f.Choices) > 0 {
-			field.Choices = append(field.Choices, templates.Choice{Text: message.Say("change.as-pattern", nil), Chosen: field.Value == ""})
-			for _, key := range f.Choices {
-				field.Choices = append(field.Choices, templates.Choice{Value: key, Text: choiceName(catalogue, f.Work, key), Chosen: key == field.Value})
-			}
-		}
-		g.Fields = append(g.Fields, field)
+		g.Fields = append(g.Fields, specField(f, f.Get(j.Sheet.Spec)))
 	}
 	return v
 }
 
-// choiceName is what a key of the catalogue is called.
-func choiceName(c *spec.Catalogue, w spec.Work, key string) string {
-	names := map[spec.Work]string{
-		spec.ShellToeBox: c.ToeBoxes[key].Name, spec.InsideFoam: c.Foams[key].Name, spec.InsideLiner: c.Liners[key].Name,
-		spec.InsideTongue: c.Tongues[key].Name, spec.InsidePadding: c.Paddings[key].Name, spec.BladeHolder: c.Holders[key].Name,
-		spec.BladeRunner: c.Runners[key].Name, spec.FinishLacing: c.Laces[key].Name,
+// specField is a field of a spec with what stands in it.
+func specField(f spec.Field, value string) templates.SpecField {
+	field := templates.SpecField{Name: f.Name, Label: f.Label(), Foot: foot(f.Foot), Unit: f.Unit, Value: value, Was: value, Long: f.Long, Required: f.Required}
+	if f.Help != "" {
+		field.Help = message.Say(f.Help, nil)
 	}
-	if names[w] == "" {
-		return key
+	if len(f.Choices) > 0 {
+		none := message.Say("change.as-pattern", nil)
+		if f.Required || f.Bench == "feet" || f.Bench == "remarks" || f.Name == "size.street" {
+			none = message.Say("change.choose."+f.Bench, nil)
+		}
+		field.Choices = append(field.Choices, templates.Choice{Text: none, Chosen: value == ""})
+		for _, key := range f.Choices {
+			field.Choices = append(field.Choices, templates.Choice{Value: key, Text: f.Choice(key), Chosen: key == value})
+		}
 	}
-	return names[w]
+	return field
+}
+
+// typed is what a form sent, by the names of its fields.
+func typed(c echo.Context) func(string) (string, bool) {
+	return func(name string) (string, bool) {
+		_, sent := c.Request().Form[name]
+		return c.FormValue(name), sent
+	}
 }
 
 // proposeChange shows what a change would mean: the differences, the operations it touches, the new
@@ -84,14 +89,15 @@ func (s *Server) proposeChange(c echo.Context) error {
 	if err == nil {
 		err = j.SheetInForce(sheet)
 	}
-	changed := j.Sheet.Spec
+	catalogue := &s.shop.Shop().Catalogue
 	names := []string{"reason"}
-	faults := []error{err}
-	for _, f := range spec.Fields(j.Sheet.Spec, &s.shop.Shop().Catalogue) {
+	for _, f := range spec.Fields(j.Sheet.Spec, catalogue) {
 		names = append(names, f.Name)
-		if _, sent := c.Request().Form[f.Name]; sent {
-			faults = append(faults, f.Set(&changed, c.FormValue(f.Name)))
-		}
+	}
+	changed, unread := spec.Fill(j.Sheet.Spec, catalogue, typed(c))
+	faults := []error{err}
+	for _, one := range unread {
+		faults = append(faults, one)
 	}
 	var p jobs.Proposal
 	if err = errors.Join(faults...); err == nil {

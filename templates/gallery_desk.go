@@ -70,7 +70,9 @@ func galleryDesk() []Sample {
 			{"Shell", []SpecField{
 				{Name: "shell.height.left", Label: "Height over base", Foot: Left, Unit: "mm", Value: "6", Was: "3", Choices: []Choice{{"0", "0", false}, {"3", "+3", false}, {"6", "+6", true}, {"9", "+9", false}}},
 				{Name: "shell.height.right", Label: "Height over base", Foot: Right, Unit: "mm", Value: "3", Was: "3", Choices: []Choice{{"0", "0", false}, {"3", "+3", true}}},
-				{Name: "shell.toe_box", Label: "Toe box", Foot: Both, Value: "wide", Was: "wide"},
+				{Name: "shell.toe_box", Label: "Toe box", Foot: Both, Value: "wide", Was: "wide", Required: true},
+				{Name: "shell.facing.inner.right", Label: "Facing, inner side", Foot: Right, Help: "such as 6.35 mm on 1-6"},
+				{Name: "shell.remark", Label: "Remark", Foot: Both, Long: true},
 			}},
 		},
 		Reason: "feels low after the fitting",

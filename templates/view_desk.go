@@ -181,6 +181,10 @@ type SpecField struct {
 	Value   string
 	Was     string // as it stands on the present sheet
 	Choices []Choice
+	Help    string // how to write it
+	Long    bool   // a sentence or two
+	// Required is for what no order goes without.
+	Required bool
 }
 
 // Difference is one field that changes.

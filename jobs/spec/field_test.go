@@ -47,7 +47,7 @@ func TestAFieldChangesItselfAlone(t *testing.T) {
 		}
 	}
 	for name, want := range map[string]string{
-		"last.opening.inner-ankle.left": "4 mm", "last.opening.toes.left": "-1 mm", "last.opening.toes.right": "",
+		"last.opening.inner-ankle.left": "4 mm: rubs", "last.opening.toes.left": "-1 mm", "last.opening.toes.right": "",
 		"inside.padding.achilles.right": "soft-4", "shell.height.step.right": "3 mm",
 	} {
 		if texts[name] != want {
@@ -70,7 +70,7 @@ func TestOneFootOfAnOpeningOnBothIsChangedAlone(t *testing.T) {
 		t.Fatalf("no field %s", name)
 		return nil
 	}
-	if err := set("last.opening.inner-ankle.right", "6 mm over 45 mm"); err != nil {
+	if err := set("last.opening.inner-ankle.right", "6 mm over 45 mm: rubs"); err != nil {
 		t.Fatal(err)
 	}
 	want := []spec.Opening{
