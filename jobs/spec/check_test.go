@@ -104,6 +104,7 @@ func TestWhatIsOrderedMovesItsCheck(t *testing.T) {
 		{"a holder off the line", func(s *Spec) { s.Blade.Alignment.Left = Alignment{Shift: 2, Turn: 0.5} }, "alignment.turn.left", 0.5},
 		{"its mean offset", func(s *Spec) { s.Blade.Alignment.Left = Alignment{Shift: 2, Turn: 0.5} }, "alignment.shift.left", 2},
 		{"left against right", func(s *Spec) { s.Blade.Alignment.Left = Alignment{Shift: 2, Turn: 0.5} }, "alignment.shift.pair", 2},
+		{"and right against left", func(s *Spec) { s.Blade.Alignment.Right.Shift = 1.5 }, "alignment.shift.pair", -1.5},
 		{"a lift", func(s *Spec) { s.Blade.Pitch.Left.Heel = 3 }, "stand.heel.left", 63},
 		{"an opening inwards", func(s *Spec) { s.Last.Openings = []Opening{open(Left, HeelBone, Inwards, 2)} }, "opening.heel-bone.left", -2},
 		{"volume", func(s *Spec) { s.Last.Volume = Pair[unit.Length]{Left: 3} }, "girth.ball.left", 258.57},

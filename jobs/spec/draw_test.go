@@ -132,6 +132,24 @@ func TestMarksStandForSpecialInstructionsAndNothingElse(t *testing.T) {
 	}
 }
 
+// Seen from its outer side a right boot's toe is on the right, from its inner side on the left.
+func TestToesPointTheWayTheyAreSeen(t *testing.T) {
+	s := sample(t, "ordinary.json")[0].Spec
+	s.Last.Openings = []Opening{open(Both, Toes, Outwards, 2)}
+	for _, v := range draw(t, s).Views {
+		if v.Kind == SoleView {
+			continue
+		}
+		if len(v.Marks) != 1 {
+			t.Fatalf("%s %s has marks %v", v.Foot, v.Kind, v.Marks)
+		}
+		onRight := v.Marks[0].X > v.X+v.W/2
+		if want := (v.Foot == Right) == (v.Kind == OuterView); onRight != want {
+			t.Errorf("%s %s: the toe is on the right: %v", v.Foot, v.Kind, onRight)
+		}
+	}
+}
+
 func TestMarksDoNotCoverOneAnother(t *testing.T) {
 	s := sample(t, "ordinary.json")[0].Spec
 	s.Last.Openings = []Opening{open(Left, InnerAnkle, Outwards, 3)}

@@ -211,6 +211,7 @@ func TestPadsOfAStack(t *testing.T) {
 		{"two layers are one of both thicknesses", []Stretch{{Thick: 1, Share: 1}, {Thick: 2, Share: 1}}, AllRound(3)},
 		{"two pads apart add up", []Stretch{{Thick: 4, Share: 0.2, Place: InnerAnkle}, {Thick: 4, Share: 0.2, Place: OuterAnkle}}, 2 * one},
 		{"two pads at one place lie on one another", []Stretch{{Thick: 2, Share: 0.2, Place: InnerAnkle}, {Thick: 2, Share: 0.2, Place: InnerAnkle}}, one},
+		{"a pad lies on the layer under it", []Stretch{{Thick: 3, Share: 1}, {Thick: 4, Share: 0.2, Place: InnerAnkle}}, AllRound(3) + PartRound(250+AllRound(3), 4, 0.2)},
 		{"never more than a ring", []Stretch{{Thick: 1, Share: 0.9, Place: InnerAnkle}, {Thick: 1, Share: 0.9, Place: OuterAnkle}}, AllRound(1)},
 	} {
 		t.Run(row.name, func(t *testing.T) {

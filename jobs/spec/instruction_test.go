@@ -127,6 +127,7 @@ func TestWhatInstructionsSay(t *testing.T) {
 	}{
 		{"feet that differ have an instruction each", func(s *Spec, _ *Catalogue) { s.Shell.Stiffness = Pair[int]{1, 0} }, "shell.stiffness.right", "stiffness as the pattern has it: 14 N·m at 10°"},
 		{"a pad that the order lays takes the place of the pattern's", func(s *Spec, _ *Catalogue) { s.Inside.Padding = []Padding{{Left, Achilles, "firm-6"}} }, "inside.padding.achilles.left", "Achilles tendon: firm pad, 6 mm (5 mm compressed)"},
+		{"and the other foot keeps the pattern's", func(s *Spec, _ *Catalogue) { s.Inside.Padding = []Padding{{Left, Achilles, "firm-6"}} }, "inside.padding.achilles.right", "Achilles tendon: soft pad, 4 mm (2.5 mm compressed)"},
 		{"two pads of one place lie on one another", func(s *Spec, _ *Catalogue) {
 			s.Inside.Padding = []Padding{{Left, InnerAnkle, "firm-6"}, {Left, InnerAnkle, "soft-4"}}
 		}, "inside.padding.inner-ankle.left", "firm pad, 6 mm (5 mm compressed) + soft pad, 4 mm (2.5 mm compressed)"},
@@ -149,6 +150,14 @@ func TestWhatInstructionsSay(t *testing.T) {
 				t.Errorf("says %q, want %q in it", text, row.says)
 			}
 		})
+	}
+}
+
+func TestAnOpeningInwardsHasATargetBelowZero(t *testing.T) {
+	s := sample(t, "ordinary.json")[0].Spec
+	s.Last.Openings = []Opening{open(Left, Toes, Inwards, 2)}
+	if i := instruction(t, instructions(t, s, workshop()), "last.opening.toes.left"); i.Target == nil || i.Target.Value != -2 {
+		t.Errorf("target %v", i.Target)
 	}
 }
 

@@ -106,6 +106,13 @@ var reviewCases = []reviewCase{
 		o.Spec.Inside.Foam = Pair[string]{"comfort-3", "comfort-3"}
 		o.Spec.Inside.Padding = []Padding{{Both, InnerAnkle, "firm-6"}, {Left, InnerAnkle, "soft-4"}}
 	}, "padding.stack", "spec.inside spec.inside.padding[0].kind spec.inside.padding[1].kind", false, ""},
+	{"more layers than one boot has room for", func(o *Order, _ *Catalogue) {
+		o.Spec.Inside.Padding = []Padding{{Right, OuterAnkle, "firm-6"}, {Right, OuterAnkle, "soft-4"}, {Left, OuterAnkle, "soft-4"}, {Right, OuterAnkle, "ring-5"}}
+	}, "padding.stack", "spec.inside spec.inside.padding[0].kind spec.inside.padding[1].kind spec.inside.padding[3].kind", false, ""},
+	{"a little more on both than they have room for", func(o *Order, c *Catalogue) {
+		c.Thresholds.StackMost = 8.5
+		o.Spec.Inside.Padding = []Padding{{Both, InnerAnkle, "firm-6"}, {Both, InnerAnkle, "soft-4"}}
+	}, "padding.stack", "spec.inside spec.inside.padding[0].kind spec.inside.padding[1].kind", false, ""},
 	{"one pad twice", func(o *Order, _ *Catalogue) {
 		o.Spec.Inside.Padding = []Padding{{Both, InnerAnkle, "soft-4"}, {Left, InnerAnkle, "soft-4"}}
 	}, "padding.twice", "spec.inside.padding[0] spec.inside.padding[1]", true, ""},
@@ -217,6 +224,41 @@ func TestEachRuleSpeaksOfItsOwnSlip(t *testing.T) {
 				if again.ID() == f.ID() {
 					t.Errorf("settled, it says again: %s", again.Text())
 				}
+			}
+		})
+	}
+}
+
+// What lies just inside a limit is no question.
+func TestARuleStaysQuietInsideItsLimit(t *testing.T) {
+	for _, row := range []struct {
+		name   string
+		change func(*Order, *Catalogue)
+	}{
+		{"wanted on the first day that the floor can", func(o *Order, c *Catalogue) { o.WantedBy, c.Thresholds.LeadDays = "2026-05-20", 2 }},
+		{"wanted in just as many days as is usual", func(o *Order, _ *Catalogue) { o.WantedBy = "2026-05-25" }},
+		{"a ring pad leaves the opening its room", func(o *Order, c *Catalogue) {
+			o.Spec.Inside.Padding = []Padding{{Left, InnerAnkle, "ring-5"}}
+			o.Spec.Last.Openings = []Opening{open(Left, InnerAnkle, Outwards, 4)}
+		}},
+		{"a thick pad on the one foot, an opening on the other", func(o *Order, _ *Catalogue) {
+			o.Spec.Inside.Padding = []Padding{{Right, InnerAnkle, "firm-6"}}
+			o.Spec.Last.Openings = []Opening{open(Left, InnerAnkle, Outwards, 4)}
+		}},
+		{"the deepest opening that the shell allows", func(o *Order, c *Catalogue) {
+			c.Thresholds.LargeOpening = 9
+			o.Spec.Last.Openings = []Opening{{Both, InnerAnkle, Outwards, 8, 60, ""}}
+		}},
+		{"cuts that meet but don't overlap", func(o *Order, _ *Catalogue) {
+			o.Spec.Shell.Facing = []FacingCut{{Both, Inner, 1, 4, 6, ""}, {Both, Inner, 5, 9, 3, ""}}
+		}},
+		{"feet as far apart as feet may be", func(o *Order, _ *Catalogue) { o.Spec.Feet.Left.Length = 257 }},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			o, c := sample(t, "ordinary.json")[0], workshop()
+			row.change(&o, c)
+			for _, f := range Review(o, c, spring) {
+				t.Errorf("speaks: %s: %s", f.ID(), f.Text())
 			}
 		})
 	}
