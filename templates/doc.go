@@ -17,6 +17,12 @@
 //	GET  /job/{number}/change      change, Change
 //	GET  /lead                     lead, Lead
 //	GET  /shop                     shop, Shop
+//	GET  /quality?check=&foot=&station=&pattern=&person=&gauge=   quality, Quality; lead and inspector
+//	GET  /gauges                   gauges, Gauges
+//	GET  /gauges/{gauge}           gauge, Gauge
+//	GET  /gauges/{gauge}/study?study=&anew=   study, Study; floor: anew asks for the last readings again
+//	GET  /recall?lot=              recall, Recall
+//	GET  /quality.csv, /gauges.csv, /gauges/{gauge}/passed.csv, /gauges/{gauge}/study.csv, /recall.csv
 //	GET  /static/{name}            Assets
 //	GET  what Frame.Live says      text/event-stream: an event "changed" whenever the page would differ
 //	any other                      error, Error, with its status
@@ -54,6 +60,11 @@
 //	change        /job/{number}/change                         sheet, reason and the names of SpecField
 //	confirm       /job/{number}/change/confirm                 sheet, draft, reason; accept.{ID}, who.{ID}, reason.{ID}
 //	check         /shop/check                                  text
+//	answer-{ID}   /quality/signal                              signal, note, anew
+//	calibrated    /gauges/{gauge}/calibrated                   on, due, uncertainty, wrong
+//	plan          /gauges/{gauge}/plan                         parts, trials, people (keys, repeated)
+//	study         /gauges/{gauge}/study                        study, from, turn-{index}
+//	adopt         /gauges/{gauge}/adopt                        study
 //
 // # Answers
 //

@@ -81,6 +81,7 @@ func formTable(t *testing.T) map[string]string {
 
 func generalAddress(address string) string {
 	address = regexp.MustCompile(`/station/[^/]+`).ReplaceAllString(address, "/station/{station}")
+	address = regexp.MustCompile(`/gauges/[^/]+`).ReplaceAllString(address, "/gauges/{gauge}")
 	return regexp.MustCompile(`/job/\d+`).ReplaceAllString(address, "/job/{number}")
 }
 
@@ -90,6 +91,7 @@ func allowed(fields, name string) bool {
 	for _, pattern := range []struct{ name, words string }{
 		{`^(accept|who|reason)\..+$`, "{ID}"},
 		{`^lot-.+$`, "lot-{Part.Name}"},
+		{`^turn-\d+$`, "turn-{index}"},
 		{`^(front|rear|value)$`, "the names of Check.Inputs"},
 		{`^(last|shell)\..+$`, "the names of SpecField"},
 	} {

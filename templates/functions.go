@@ -19,6 +19,8 @@ func functions(text Text) template.FuncMap {
 		"next":    nextThing,
 		"strip":   drawStrip,
 		"loadbar": drawLoad,
+		"below":   func(y, by float64) float64 { return y + by },
+		"share":   percent,
 		"signs":   drawSigns,
 	}
 }
