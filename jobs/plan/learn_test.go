@@ -39,5 +39,15 @@ func TestLearnedTimes(t *testing.T) {
 		}
 	}
 	near("forgotten scans", Learn(given, x), 90, 0.22, 0.08)
+	// one in six was interrupted and took half as long again or twice
+	x = observe(r, 600, 90, 0.2)
+	for i := range x {
+		if i%6 == 0 {
+			x[i] *= 1.9
+		}
+	}
+	if got := Learn(given, x); got.Minutes > 97 {
+		t.Errorf("interrupted work: %+v, want a median of at most 97 (the plain mean of the logarithms gives 100)", got)
+	}
 	near("what is no time is left out", Learn(given, append(observe(r, 500, 60, 0.3), math.NaN(), math.Inf(1), -3, 0)), 60, 0.3, 0.06)
 }

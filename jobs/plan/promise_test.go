@@ -87,3 +87,26 @@ func TestThePromisedDayIsTheFirstThatHolds(t *testing.T) {
 		}
 	}
 }
+
+// The new pair's one hour would be done on Monday if it went first, but then the pair promised for
+// Wednesday, which needs all of Monday and Tuesday, would be late.
+func TestAPromiseAlreadyMadeIsNotBrokenForANewOne(t *testing.T) {
+	f, desk := weekBench(t)
+	monday := time.Date(2026, 5, 4, 8, 0, 0, 0, time.UTC)
+	tight := oneStep(1, 960, 0)
+	tight.Promise = time.Date(2026, 5, 6, 8, 0, 0, 0, time.UTC)
+	ask := func(jobs ...Job) time.Time {
+		p, err := f.Promise(t.Context(), jobs, oneStep(2, 60, 0), monday, PromiseOptions{PickUp: desk, Options: Options{Replications: 10}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p.Date
+	}
+	if got, want := ask(tight), time.Date(2026, 5, 7, 8, 0, 0, 0, time.UTC); !got.Equal(want) {
+		t.Errorf("promised for %v, want %v", got, want)
+	}
+	tight.Promise = time.Date(2026, 5, 8, 8, 0, 0, 0, time.UTC)
+	if got, want := ask(tight), time.Date(2026, 5, 5, 8, 0, 0, 0, time.UTC); !got.Equal(want) {
+		t.Errorf("with room: promised for %v, want %v", got, want)
+	}
+}
