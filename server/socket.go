@@ -141,6 +141,9 @@ func actHandler(w *jobs.Workshop, acts map[string]Act, log *slog.Logger) http.Ha
 		if err == nil {
 			err = runAct(r.Context(), w, acts, name, r.Body, writerOf(send))
 		}
+		if errors.Is(err, context.Canceled) {
+			err = &message.Fault{Kind: message.Refused, Key: "socket.broken"}
+		}
 		last := answer{End: true, Faults: spelt(message.Faults(err))}
 		if err != nil && len(last.Faults) == 0 {
 			last.Error = err.Error()
@@ -259,8 +262,10 @@ func readAnswers(ctx context.Context, answers *json.Decoder, out io.Writer) erro
 			}
 			return &message.Fault{Kind: message.Refused, Key: "socket.broken"}
 		}
-		if _, err := out.Write(a.Out); err != nil {
-			return err
+		if len(a.Out) > 0 {
+			if _, err := out.Write(a.Out); err != nil {
+				return err
+			}
 		}
 		if !a.End {
 			continue

@@ -126,7 +126,6 @@ func answers(ts *testscript.TestScript, _ bool, args []string) {
 	ts.Fatalf("no server answers for %s", args[0])
 }
 
-
 // seal DIR remembers every file of a folder, and untouched DIR demands that all is as it was: no file
 // more or less, and no byte another.
 func seal(ts *testscript.TestScript, _ bool, args []string) {
