@@ -1,6 +1,7 @@
 package server_test
 
 import (
+	"context"
 	"crypto/rand"
 	"io"
 	"log/slog"
@@ -31,7 +32,9 @@ var pins = map[string]string{"runa": "1404", "ask": "2715", "ylva": "5148", "sig
 // verified when the test ends.
 type site struct {
 	*testing.T
+	dir    string
 	shop   *jobs.Workshop
+	pages  *server.Server
 	server *httptest.Server
 	mu     sync.Mutex
 	now    time.Time
@@ -40,32 +43,46 @@ type site struct {
 func newSite(t *testing.T) *site {
 	t.Helper()
 	s := &site{T: t, now: time.Date(2026, 5, 4, 6, 0, 0, 0, time.UTC)}
-	dir := t.TempDir()
-	o := jobs.Options{Clock: s.clock, Random: rand.Reader, Seed: 1, Plays: 100}
-	if err := jobs.Create(t.Context(), dir, shop.Example(), o); err != nil {
+	s.dir = t.TempDir()
+	if err := jobs.Create(t.Context(), s.dir, shop.Example(), s.options()); err != nil {
 		t.Fatal(err)
 	}
-	var err error
-	if s.shop, err = jobs.Open(t.Context(), dir, o); err != nil {
-		t.Fatal(err)
-	}
-	handler, err := server.New(s.shop, server.Options{Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Random: rand.Reader, Wall: time.Now})
-	if err != nil {
-		t.Fatal(err)
-	}
-	s.server = httptest.NewServer(handler)
+	s.open()
 	t.Cleanup(func() {
-		handler.Close()
-		s.server.Close()
-		report, err := s.shop.Ledger().Verify(t.Context())
-		if err != nil && t.Context().Err() == nil || len(report.Problems) > 0 {
+		report, err := s.shop.Ledger().Verify(context.Background())
+		if err != nil || len(report.Problems) > 0 {
 			t.Errorf("verify: %v, %v", report.Problems, err)
 		}
-		if err := s.shop.Close(); err != nil {
-			t.Error(err)
-		}
+		s.close()
 	})
 	return s
+}
+
+func (s *site) options() jobs.Options {
+	return jobs.Options{Clock: s.clock, Random: rand.Reader, Seed: 1, Plays: 100}
+}
+
+// open replays the workshop of the folder and serves it.
+func (s *site) open() {
+	s.Helper()
+	var err error
+	if s.shop, err = jobs.Open(context.Background(), s.dir, s.options()); err != nil {
+		s.Fatal(err)
+	}
+	s.pages, err = server.New(s.shop, server.Options{Log: slog.New(slog.DiscardHandler), Random: rand.Reader, Wall: time.Now})
+	if err != nil {
+		s.Fatal(err)
+	}
+	s.server = httptest.NewServer(s.pages)
+}
+
+func (s *site) close() {
+	s.Helper()
+	s.pages.Close()
+	s.server.Close()
+	if err := s.shop.Close(); err != nil {
+		s.Error(err)
+	}
 }
 
 func (s *site) clock() time.Time {
