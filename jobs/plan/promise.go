@@ -34,7 +34,7 @@ type Broken struct {
 
 // slack is how much of a promise's chance a new job may take where the chance stays below the
 // confidence: less than the plays can tell.
-const slack = 0.01
+const slack = 0.003
 
 // Promise returns the earliest pick-up day that holds with the stated confidence while the new job
 // does not push promises already made below it. The new job takes its turn by the date it is promised,
@@ -78,13 +78,21 @@ func (f *Floor) Promise(ctx context.Context, jobs []Job, order Job, now time.Tim
 			failed = err
 			return true
 		}
-		if p.Forecast.Chance >= confidence && len(p.Breaks) == 0 && !p.Date.After(best.Date) {
+		if o.holds(p.Forecast.Chance, confidence) && len(p.Breaks) == 0 && !p.Date.After(best.Date) {
 			best = p
 			return true
 		}
 		return false
 	})
 	return best, failed
+}
+
+// next is (plays + 1)/plays: of n plays the k-th finish holds for the next one, which is the real one,
+// with the chance k/(n+1) (Wilks 1941, Annals of Mathematical Statistics 12).
+func (o *PromiseOptions) next() float64 { return 1 + 1/float64(o.Replications) }
+
+func (o *PromiseOptions) holds(share, confidence float64) bool {
+	return share >= min(1, confidence*o.next())
 }
 
 // quote is one question for a date.
@@ -132,7 +140,7 @@ func (q *quote) try(ctx context.Context, date time.Time) (Promise, error) {
 		}
 		b.summary(&p.Forecast, c, ends[i], q.confidence)
 		if date.IsZero() {
-			date = q.o.pickUp(p.Forecast.Sure)
+			date = q.o.pickUp(b.time(quantile(ends[i], min(1, q.confidence*q.o.next()))))
 		}
 		p.Date = date
 		p.Forecast.Chance = share(ends[i], b.maybe(date))

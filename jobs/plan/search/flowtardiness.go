@@ -98,13 +98,13 @@ func flowTardiness(ctx context.Context, p *Problem, seed uint64) Plan {
 	}
 	for moves := 2000 * l.n; !over(ctx) && bestValue > bound && l.n > 2; moves *= 2 {
 		copy(order, best)
-		value = l.anneal(ctx, r, order, moves, 2*mean, 0.05*mean, func(o []int32, v int64) {
+		l.anneal(ctx, r, order, moves, 2*mean, 0.05*mean, func(o []int32, v int64) {
 			if v < bestValue {
 				copy(best, o)
 				bestValue = v
 			}
 		})
-		if value = l.descend(ctx, r.Perm(l.n), order); value < bestValue {
+		if value := l.descend(ctx, r.Perm(l.n), order); value < bestValue {
 			copy(best, order)
 			bestValue = value
 		}
@@ -112,9 +112,9 @@ func flowTardiness(ctx context.Context, p *Problem, seed uint64) Plan {
 	return p.inOrder(best)
 }
 
-// anneal makes a number of moves while the heat falls from one value to another, tells of each better
-// order, and returns the cost of the last.
-func (l *late) anneal(ctx context.Context, r *rand.Rand, order []int32, moves int, from, to float64, tell func([]int32, int64)) int64 {
+// anneal makes a number of moves while the heat falls from one value to another, and tells of each
+// better order.
+func (l *late) anneal(ctx context.Context, r *rand.Rand, order []int32, moves int, from, to float64, tell func([]int32, int64)) {
 	value := l.lay(order, 0)
 	least := value
 	heat, cool := from, math.Pow(to/from, 1/float64(moves))
@@ -142,7 +142,6 @@ func (l *late) anneal(ctx context.Context, r *rand.Rand, order []int32, moves in
 			change(order, b, a, swap)
 		}
 	}
-	return value
 }
 
 // change moves the job at a to b, or changes the two.

@@ -27,7 +27,7 @@ func hybrid(ctx context.Context, p *Problem, seed uint64) Plan {
 	order, value, back := d.greedy(ctx, r, order)
 	for round := 0; ; round++ {
 		d.reverse(back)
-		order, value = d.iterate(ctx, r, order, value, bound)
+		order, _ = d.iterate(ctx, r, order, value, bound)
 		d.lay(g, order)
 		t.run(ctx, 3*g.n, bound)
 		if best.place == nil || t.best.makespan < best.makespan {
