@@ -78,7 +78,7 @@ func (s *Server) check(j *jobs.Job, step jobs.Step, c spec.Check) templates.Chec
 		v.Said = message.Say("check.conceded", nil)
 	}
 	unit := c.Unit
-	for i, g := range s.shop.Shop().GaugesOf(c.Gauge) {
+	for i, g := range s.shop.GaugesOf(c.Gauge) {
 		state, _ := g.On(s.shop.Now().In(s.zone()), s.shop.Shop().GraceDays)
 		if state == check.Expired {
 			continue

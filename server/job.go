@@ -109,7 +109,9 @@ func (s *Server) event(j *jobs.Job, e jobs.Event) string {
 		var parts []string
 		for _, o := range b.Outcomes {
 			name, unit := checkText(j, o.Check)
-			parts = append(parts, name+" "+plusMinus(o.Result, unit)+": "+o.Result.Verdict.Text())
+			parts = append(parts, message.Say("event.verdict", message.Args{
+				"check": name, "value": plusMinus(o.Result, unit), "verdict": o.Result.Verdict.Text(), "rule": ruleText(o.Result), "chance": percent(o.Result.Conformance),
+			}))
 		}
 		args["outcomes"] = strings.Join(parts, "; ")
 	case jobs.Nonconformity:

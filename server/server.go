@@ -7,6 +7,7 @@ import (
 	"io"
 	"log/slog"
 	"net/http"
+	"sync"
 	"time"
 
 	"github.com/labstack/echo/v4"
@@ -37,6 +38,10 @@ type Server struct {
 	echo     *echo.Echo
 	streams  context.Context // ends when event streams must
 	end      context.CancelFunc
+
+	priced   sync.Once
+	oneIn    float64 // see price
+	priceErr error
 }
 
 // largest is the largest request body.
@@ -91,6 +96,9 @@ func New(w *jobs.Workshop, o Options) (*Server, error) {
 	s.changeRoutes(e)
 	s.leadRoutes(e)
 	s.shopRoutes(e)
+	s.qualityRoutes(e)
+	s.gaugeRoutes(e)
+	s.recallRoutes(e)
 	s.liveRoutes(e)
 	s.apiRoutes(e)
 	return s, nil

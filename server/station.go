@@ -4,6 +4,7 @@ import (
 	"errors"
 	"net/http"
 	"slices"
+	"strings"
 	"time"
 
 	"github.com/labstack/echo/v4"
@@ -294,7 +295,7 @@ func (s *Server) pairView(c echo.Context, st shop.Station, j *jobs.Job, step job
 		v.Then = j.Sheet.Route[at+1].Name
 	}
 	if step.Started != nil && step.Finished == nil {
-		v.Missing = s.missing(j, step)
+		v.Missing, v.Parts = s.missing(j, step), s.parts(j, step)
 	}
 	return v
 }
@@ -352,7 +353,7 @@ func (s *Server) confirm(c echo.Context) error {
 
 func (s *Server) finish(c echo.Context) error {
 	return s.step(c, func(st shop.Station, j *jobs.Job, sheet int) (*jobs.Job, string, error) {
-		next, err := s.shop.Finish(c.Request().Context(), request(c), j.Number, sheet, st.Key)
+		next, err := s.shop.FinishWith(c.Request().Context(), request(c), j.Number, sheet, st.Key, lotsOf(c, j))
 		return next, "did.finish", err
 	})
 }
@@ -406,7 +407,11 @@ func (s *Server) stepRefused(c echo.Context, st shop.Station, j *jobs.Job, err e
 		return err
 	}
 	if j.MayWork(st.Key, s.zone()) == nil && statusOf(err) != http.StatusForbidden {
-		return s.showPair(c, statusOf(err), st, j, "step", nil, err)
+		form := "step"
+		if strings.HasPrefix(message.Faults(err)[0].Where, "lot-") {
+			form = "finish"
+		}
+		return s.showPair(c, statusOf(err), st, j, form, lotFields(j), err)
 	}
 	return s.refusal(c, st, j, number(j.Number), err)
 }

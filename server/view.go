@@ -30,6 +30,9 @@ var places = []struct {
 	{"/desk", "nav.desk", []shop.Role{shop.Desk, shop.Lead, shop.Inspector}},
 	{"/order", "nav.order", []shop.Role{shop.Desk, shop.Lead}},
 	{"/lead", "nav.lead", []shop.Role{shop.Lead}},
+	{"/quality", "nav.quality", []shop.Role{shop.Inspector, shop.Lead}},
+	{"/gauges", "nav.gauges", []shop.Role{shop.Inspector, shop.Lead}},
+	{"/recall", "nav.recall", []shop.Role{shop.Inspector, shop.Lead}},
 	{"/shop", "nav.shop", []shop.Role{shop.Lead}},
 }
 

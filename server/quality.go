@@ -1,0 +1,415 @@
+package server
+
+import (
+	"cmp"
+	"maps"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/labstack/echo/v4"
+
+	"lastroom/jobs"
+	"lastroom/jobs/check"
+	"lastroom/jobs/message"
+	"lastroom/jobs/shop"
+	"lastroom/jobs/spec"
+	"lastroom/templates"
+)
+
+func (s *Server) qualityRoutes(e *echo.Echo) {
+	e.GET("/quality", s.quality, signedIn, may(shop.SeeQuality))
+	e.GET("/quality.csv", s.qualityCSV, signedIn, may(shop.SeeQuality))
+	e.POST("/quality/signal", s.answerSignal, signedIn, may(shop.KeepShop))
+}
+
+// periods are the days over which indicators and Paretos are counted; 0 is ever.
+var periods = []int{30, 90, 365, 0}
+
+// asked is what a page of charts is narrowed to.
+type asked struct {
+	jobs.Selection
+	days int
+}
+
+// askedOf reads the selection of the address; a check that is not named is the one that signals, or
+// else the one that was read most.
+func askedOf(c echo.Context, all []jobs.Measured, alerts []jobs.Alert) asked {
+	a := asked{days: 90, Selection: jobs.Selection{
+		Stem: c.QueryParam("check"), Foot: spec.Foot(c.QueryParam("foot")), Station: c.QueryParam("station"),
+		Pattern: c.QueryParam("pattern"), Person: c.QueryParam("person"), Gauge: c.QueryParam("gauge"),
+	}}
+	if days, err := strconv.Atoi(c.QueryParam("days")); err == nil && slices.Contains(periods, days) {
+		a.days = days
+	}
+	if a.Stem != "" {
+		return a
+	}
+	for _, one := range slices.Backward(alerts) {
+		if one.Answer == nil {
+			a.Stem = one.Stem
+			return a
+		}
+	}
+	count := map[string]int{}
+	for _, m := range all {
+		if count[m.Stem]++; count[m.Stem] > count[a.Stem] {
+			a.Stem = m.Stem
+		}
+	}
+	return a
+}
+
+// query is the address of the selection.
+func (a asked) query() string {
+	q := url.Values{}
+	for name, value := range map[string]string{
+		"check": a.Stem, "foot": string(a.Foot), "station": a.Station, "pattern": a.Pattern, "person": a.Person, "gauge": a.Gauge,
+	} {
+		if value != "" {
+			q.Set(name, value)
+		}
+	}
+	q.Set("days", strconv.Itoa(a.days))
+	return "?" + q.Encode()
+}
+
+func (s *Server) quality(c echo.Context) error {
+	v, err := s.qualityView(c)
+	if err != nil {
+		return err
+	}
+	return s.show(c, http.StatusOK, v)
+}
+
+func (s *Server) qualityView(c echo.Context) (templates.Quality, error) {
+	all := s.shop.Measured()
+	alerts, err := s.shop.Alerts()
+	if err != nil {
+		return templates.Quality{}, err
+	}
+	a := askedOf(c, all, alerts)
+	v := templates.Quality{Frame: s.frame(c, ""), Filters: s.filters(all, a), CSV: "/quality.csv" + a.query()}
+	answered := func(a jobs.Alert) int {
+		if a.Answer != nil {
+			return 1
+		}
+		return 0
+	}
+	slices.Reverse(alerts)
+	slices.SortStableFunc(alerts, func(a, b jobs.Alert) int { return cmp.Compare(answered(a), answered(b)) })
+	v.Signals = s.signals(c, alerts[:min(len(alerts), 40)])
+	points := a.Of(all)
+	if v.Count = len(points); v.Count > 0 {
+		v.Series = points[v.Count-1].Check.Text()
+		if err := s.charts(&v, points); err != nil {
+			return v, err
+		}
+		s.capability(&v, points)
+	}
+	s.counted(&v, a.days)
+	return v, nil
+}
+
+// filters are the choices of what to chart, each with what the readings hold.
+func (s *Server) filters(all []jobs.Measured, a asked) []templates.Filter {
+	stems, stations, patterns, people, gauges := map[string]string{}, map[string]string{}, map[string]string{}, map[string]string{}, map[string]string{}
+	for _, m := range all {
+		stems[m.Stem] = m.Check.Text()
+		if st, ok := s.shop.Shop().Station(m.Station); ok {
+			stations[m.Station] = st.Name
+		}
+		patterns[m.Pattern] = cmp.Or(s.shop.Shop().Catalogue.Patterns[m.Pattern].Name, m.Pattern)
+		if m.Maker != "" {
+			people[m.Maker] = s.name(m.Maker)
+		}
+		for _, g := range m.Gauges {
+			gauges[g] = g
+			if known, ok := s.shop.Shop().Gauge(g); ok {
+				gauges[g] = known.Name
+			}
+		}
+	}
+	feet := map[string]string{"left": message.Say("foot.left", nil), "right": message.Say("foot.right", nil), "both": message.Say("filter.pair", nil)}
+	days := templates.Filter{Name: "days", Label: message.Say("filter.days", nil)}
+	for _, d := range periods {
+		text := message.Say("filter.days.of", message.Args{"days": d})
+		if d == 0 {
+			text = message.Say("filter.days.all", nil)
+		}
+		days.Choices = append(days.Choices, templates.Choice{Value: strconv.Itoa(d), Text: text, Chosen: d == a.days})
+	}
+	return []templates.Filter{
+		filter("check", stems, a.Stem, false), filter("foot", feet, string(a.Foot), true), filter("station", stations, a.Station, true),
+		filter("pattern", patterns, a.Pattern, true), filter("person", people, a.Person, true), filter("gauge", gauges, a.Gauge, true), days,
+	}
+}
+
+func filter(name string, choices map[string]string, chosen string, any bool) templates.Filter {
+	f := templates.Filter{Name: name, Label: message.Say("filter."+name, nil)}
+	if any {
+		f.Choices = []templates.Choice{{Text: message.Say("filter.any", nil), Chosen: chosen == ""}}
+	}
+	keys := slices.SortedFunc(maps.Keys(choices), func(a, b string) int { return cmp.Or(cmp.Compare(choices[a], choices[b]), cmp.Compare(a, b)) })
+	for _, key := range keys {
+		f.Choices = append(f.Choices, templates.Choice{Value: key, Text: choices[key], Chosen: key == chosen})
+	}
+	return f
+}
+
+// charts are the charts of some readings of one check.
+func (s *Server) charts(v *templates.Quality, points []jobs.Measured) error {
+	values, unit := jobs.Deviations(points), points[0].Check.Unit
+	watch, err := jobs.WatchOf(values, jobs.RunRules())
+	if err != nil {
+		return err
+	}
+	marks := make([]int, len(watch.Signals))
+	for i, one := range watch.Signals {
+		marks[i] = one.Index
+	}
+	slices.Sort(marks)
+	marks = slices.Compact(marks)
+	base := series{
+		unit: unit, values: values, marks: marks, from: s.day(points[0].At), until: s.day(points[len(points)-1].At),
+		name: func(i int) string { return number(points[i].Job) },
+		head: s.chartHead(), row: func(i int) templates.ChartRow { return s.chartRow(points[i]) },
+	}
+	dev := base
+	dev.id, dev.key = "deviation", "deviation"
+	if watch.Sigma > 0 {
+		dev.levels = []check.Level{{Kind: "centre", Value: watch.Centre}, {Kind: "upper", Value: watch.Centre + 3*watch.Sigma}, {Kind: "lower", Value: watch.Centre - 3*watch.Sigma}}
+	}
+	if limits, ok := commonLimits(points); ok {
+		dev.levels = append(dev.levels, check.Level{Kind: "limit", Value: *limits.Upper}, check.Level{Kind: "limit", Value: *limits.Lower})
+	}
+	v.Charts = append(v.Charts, dev.draw())
+	if chart, err := check.IndividualsChart(values, nil); err == nil && chart.Sigma > 0 {
+		v.Charts = append(v.Charts, s.moving(base, chart), s.judged(base, watch))
+		if ewma, err := check.EWMAChart(values, watch.Centre, cmp.Or(watch.Sigma, chart.Sigma), ewmaWeight, ewmaWidth); err == nil {
+			n := len(ewma.Upper) - 1
+			w := base
+			w.id, w.key, w.values, w.marks = "ewma", "ewma", ewma.Points, ewma.Signals
+			w.levels = []check.Level{{Kind: "centre", Value: watch.Centre}, {Kind: "upper", Value: ewma.Upper[n]}, {Kind: "lower", Value: ewma.Lower[n]}}
+			v.Charts = append(v.Charts, w.draw())
+		}
+	}
+	if short, ok := shortRun(points); ok {
+		w := base
+		w.id, w.key, w.values, w.unit = "short", "short", short.Values, "σ"
+		w.marks = nil
+		for _, one := range short.Signals {
+			w.marks = append(w.marks, one.Index)
+		}
+		slices.Sort(w.marks)
+		w.marks = slices.Compact(w.marks)
+		w.levels = []check.Level{{Kind: "centre", Value: 0}, {Kind: "upper", Value: 3}, {Kind: "lower", Value: -3}}
+		v.Charts = append(v.Charts, w.draw())
+	}
+	if price, err := s.price(); err == nil {
+		v.Price = message.Say("chart.price", message.Args{"points": int(price + 0.5), "base": jobs.Baseline})
+	}
+	return nil
+}
+
+// The exponentially weighted average that is charted: λ and L as commonly used (NIST/SEMATECH e-Handbook
+// 6.3.2.4 takes 0.2 to 0.3, and 3).
+const (
+	ewmaWeight = 0.2
+	ewmaWidth  = 3
+)
+
+func (s *Server) moving(base series, chart check.Individuals) templates.Chart {
+	w := base
+	w.id, w.key, w.values, w.marks = "range", "range", chart.Ranges, nil
+	for _, i := range chart.Wide {
+		w.marks = append(w.marks, i-1)
+	}
+	w.name = func(i int) string { return base.name(i + 1) }
+	w.row = func(i int) templates.ChartRow { return base.row(i + 1) }
+	w.levels = []check.Level{{Kind: "centre", Value: chart.MR.Centre}, {Kind: "upper", Value: chart.MR.Upper}}
+	return w.draw()
+}
+
+// judged is what the run rules look at.
+func (s *Server) judged(base series, watch jobs.Watch) templates.Chart {
+	w := base
+	w.id, w.key, w.values, w.unit = "judged", "judged", watch.Z, "σ"
+	w.levels = []check.Level{{Kind: "centre", Value: 0}, {Kind: "upper", Value: 3}, {Kind: "lower", Value: -3}}
+	return w.draw()
+}
+
+// shortRun is the chart of readings of several patterns, each by its own spread, where there are any.
+func shortRun(points []jobs.Measured) (check.Individuals, bool) {
+	by := map[string][]float64{}
+	for _, m := range points {
+		by[m.Pattern] = append(by[m.Pattern], m.Deviation())
+	}
+	sigma := map[string]float64{}
+	for pattern, d := range by {
+		if sigma[pattern] = check.Summarise(d).SD; sigma[pattern] == 0 {
+			return check.Individuals{}, false
+		}
+	}
+	if len(sigma) < 2 {
+		return check.Individuals{}, false
+	}
+	pieces := make([]check.Piece, len(points))
+	for i, m := range points {
+		pieces[i] = check.Piece{Nominal: m.Check.Nominal, Reading: m.Result.Value, Pattern: m.Pattern}
+	}
+	z, err := check.Standardised(pieces, sigma)
+	if err != nil {
+		return check.Individuals{}, false
+	}
+	chart, err := check.StandardisedChart(z, jobs.RunRules())
+	return chart, err == nil
+}
+
+func (s *Server) chartHead() []string {
+	var head []string
+	for _, key := range []string{"charted", "when", "value", "nominal", "verdict", "foot", "maker", "gauge"} {
+		head = append(head, message.Say("chart.head."+key, nil))
+	}
+	return head
+}
+
+func (s *Server) chartRow(m jobs.Measured) templates.ChartRow {
+	return templates.ChartRow{Number: number(m.Job), Cells: []string{
+		s.at(m.At), plusMinus(m.Result, m.Check.Unit), withUnit(figures(m.Check.Nominal), m.Check.Unit), m.Result.Verdict.Text(),
+		message.Say("foot."+string(foot(m.Check.Foot)), nil), s.name(m.Maker), s.gaugeNames(m.Gauges),
+	}}
+}
+
+func (s *Server) gaugeNames(keys []string) string {
+	names := slices.Clone(keys)
+	for i, key := range keys {
+		if g, ok := s.shop.Shop().Gauge(key); ok {
+			names[i] = g.Name
+		}
+	}
+	return strings.Join(names, ", ")
+}
+
+// commonLimits are the limits of the deviation where all readings have the same.
+func commonLimits(points []jobs.Measured) (check.Limits, bool) {
+	limits := points[0].Allowed()
+	for _, m := range points[1:] {
+		if l := m.Allowed(); *l.Lower != *limits.Lower || *l.Upper != *limits.Upper {
+			return check.Limits{}, false
+		}
+	}
+	return limits, true
+}
+
+// price is how many points lie between false alarms of the run rules. It takes a moment and never changes.
+func (s *Server) price() (float64, error) {
+	s.priced.Do(func() { s.oneIn, s.priceErr = check.FalseAlarms(jobs.RunRules()) })
+	return s.oneIn, s.priceErr
+}
+
+// signals are alerts in words; who may, answers them.
+func (s *Server) signals(c echo.Context, alerts []jobs.Alert) []templates.Signal {
+	shown := make([]templates.Signal, len(alerts))
+	for i, a := range alerts {
+		last := a.Points[len(a.Points)-1]
+		v := templates.Signal{
+			Key: a.Key, ID: strings.NewReplacer(":", "-", ".", "-").Replace(a.Key), Rule: a.Rule.Text(), Check: last.Check.Text(), When: s.at(last.At),
+			Chart: "/quality?check=" + url.QueryEscape(a.Stem), Hint: s.hint(a.Points), May: person(c).May(shop.KeepShop) == nil,
+		}
+		for _, n := range a.Pairs() {
+			v.Pairs = append(v.Pairs, templates.Link{Href: "/job/" + number(n), Text: number(n)})
+		}
+		if a.Answer != nil {
+			v.Note, v.By, v.At, v.Anew = a.Answer.Note, s.name(a.Answer.By), s.at(a.Answer.At), a.Answer.Anew
+		}
+		shown[i] = v
+	}
+	return shown
+}
+
+// hint names what the points of a signal have in common, where the others do not all have it: the gauge
+// first, since it may be the cause.
+func (s *Server) hint(points []jobs.Measured) string {
+	if len(points) < 2 {
+		return ""
+	}
+	same := func(of func(jobs.Measured) string) string {
+		for _, m := range points[1:] {
+			if of(m) != of(points[0]) {
+				return ""
+			}
+		}
+		return of(points[0])
+	}
+	var said []string
+	if g := same(func(m jobs.Measured) string { return m.Gauges[0] }); g != "" {
+		said = append(said, message.Say("signal.gauge", message.Args{"gauge": s.gaugeNames([]string{g})}))
+	}
+	if p := same(func(m jobs.Measured) string { return m.Maker }); p != "" {
+		said = append(said, message.Say("signal.person", message.Args{"person": s.name(p)}))
+	}
+	if p := same(func(m jobs.Measured) string { return m.Pattern }); p != "" {
+		said = append(said, message.Say("signal.pattern", message.Args{"pattern": cmp.Or(s.shop.Shop().Catalogue.Patterns[p].Name, p)}))
+	}
+	return strings.Join(said, " ")
+}
+
+// answerSignal notes what the lead made of a signal.
+func (s *Server) answerSignal(c echo.Context) error {
+	a := jobs.Answered{Signal: c.FormValue("signal"), Note: c.FormValue("note"), Anew: c.FormValue("anew") == "yes"}
+	err := s.shop.Answer(c.Request().Context(), request(c), a)
+	if err != nil && len(message.Faults(err)) > 0 && message.Faults(err)[0].Kind == message.Invalid {
+		v, failed := s.qualityView(c)
+		if failed != nil {
+			return failed
+		}
+		id := strings.NewReplacer(":", "-", ".", "-").Replace(a.Signal)
+		if err := refuse(c, &v.Frame, "answer-"+id, []string{"note"}, err); err != nil {
+			return err
+		}
+		return s.show(c, statusOf(err), v)
+	}
+	if err != nil {
+		return err
+	}
+	stem, _, _ := strings.Cut(a.Signal, ":")
+	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did.answer", nil)}, "done")
+	return c.Redirect(http.StatusSeeOther, "/quality?check="+url.QueryEscape(stem))
+}
+
+func (s *Server) qualityCSV(c echo.Context) error {
+	all := s.shop.Measured()
+	alerts, err := s.shop.Alerts()
+	if err != nil {
+		return err
+	}
+	t := table{name: "readings", head: []string{
+		"job", "read", "check", "foot", "pattern", "unit", "nominal", "value", "deviation", "lower", "upper", "u", "dof", "k", "verdict",
+		"conformance", "rule", "accept_from", "accept_to", "gauge", "reader", "maker", "station", "rework", "earlier_readings", "conceded",
+	}}
+	for _, m := range askedOf(c, all, alerts).Of(all) {
+		r := m.Result
+		from, to := "", ""
+		if r.Acceptance.Lower != nil && r.Acceptance.Upper != nil {
+			from, to = plain(*r.Acceptance.Lower), plain(*r.Acceptance.Upper)
+		}
+		t.rows = append(t.rows, []string{
+			number(m.Job), s.stamp(m.At), m.Check.ID, string(m.Check.Foot), words(m.Pattern), m.Check.Unit, plain(m.Check.Nominal), plain(r.Value), plain(m.Deviation()),
+			plain(m.Check.Lower), plain(m.Check.Upper), plain(r.U), plain(r.DoF), plain(r.K), string(r.Verdict), plain(r.Conformance), string(r.Rule.Acceptance), from, to,
+			words(strings.Join(m.Gauges, " ")), words(m.Reader), words(m.Maker), words(m.Station), strconv.FormatBool(m.Rework), strconv.Itoa(m.Earlier), strconv.FormatBool(m.Conceded),
+		})
+	}
+	return t.send(c)
+}
+
+// since is where a period of so many days begins.
+func (s *Server) since(days int) jobs.Period {
+	if days == 0 {
+		return jobs.Period{}
+	}
+	return jobs.Period{From: s.shop.Now().Add(-time.Duration(days) * 24 * time.Hour)}
+}
