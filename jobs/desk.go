@@ -101,10 +101,23 @@ func (a Answers) For(i int) map[string]string {
 }
 
 // AddOrders opens a job for each order, or none: an order that cannot be built stops them all, and so
-// does a finding that nobody passes. The quoted day is promised.
+// does a finding that nobody passes. The quoted day is promised. A request that was sent before gets the
+// jobs of then, however the floor stands now.
 func (w *Workshop) AddOrders(ctx context.Context, r Request, orders []spec.Order, answers Answers) ([]*Job, error) {
+	return w.addOrders(ctx, r, orders, answers, nil)
+}
+
+// addOrders is AddOrders; beside, where there is one, adds to what is decided what comes with the jobs.
+func (w *Workshop) addOrders(ctx context.Context, r Request, orders []spec.Order, answers Answers, beside func(*decided, Opened) error) ([]*Job, error) {
 	if err := r.By.May(shop.TakeOrders); err != nil {
 		return nil, err
+	}
+	before, err := w.ledger.Group(r.Key)
+	if err != nil {
+		return nil, err
+	}
+	if numbers := openedBy(before); len(numbers) > 0 && before[0].By == r.By.Key {
+		return w.jobsOf(numbers)
 	}
 	reviews, err := w.Review(ctx, orders)
 	if err != nil {
@@ -142,6 +155,11 @@ func (w *Workshop) AddOrders(ctx context.Context, r Request, orders []spec.Order
 			}
 			d.private[opened.Customer], customers[opened.Customer] = raw, o.Customer
 			d.bodies = append(d.bodies, opened, Promised{Job: number + i, Promise: reviews[i].Quote.Promise})
+			if beside != nil {
+				if err := beside(&d, opened); err != nil {
+					return decided{}, err
+				}
+			}
 		}
 		return d, nil
 	})
@@ -151,8 +169,12 @@ func (w *Workshop) AddOrders(ctx context.Context, r Request, orders []spec.Order
 	w.mu.Lock()
 	maps.Copy(w.customers, customers)
 	w.mu.Unlock()
+	return w.jobsOf(openedBy(entries))
+}
+
+func (w *Workshop) jobsOf(numbers []int) ([]*Job, error) {
 	var jobs []*Job
-	for _, number := range openedBy(entries) {
+	for _, number := range numbers {
 		j, err := w.Job(number)
 		if err != nil {
 			return nil, err
@@ -199,7 +221,7 @@ func pass(findings []spec.Finding, reasons map[string]string, by string) ([]Pass
 		}
 		reason := strings.TrimSpace(reasons[f.ID()])
 		if err := needText("reason", reason); err != nil {
-			faults = append(faults, &message.Fault{Kind: message.Refused, Key: "order.unanswered", Where: where, Args: message.Args{"finding": f.Text()}})
+			faults = append(faults, &message.Fault{Kind: message.Refused, Key: "order.unanswered", Where: where, Args: message.Args{"finding": f.Text(), "id": f.ID()}})
 			continue
 		}
 		f.Settle = nil // what was not accepted need not be kept
@@ -281,7 +303,7 @@ func (w *Workshop) Ticket(number int) (Ticket, error) {
 	t := Ticket{
 		Sheet: j.Sheet, Code: c, URL: w.shop.Public + "/S/" + string(c), Workshop: w.shop.Name, Zone: w.shop.Zone,
 		Customer: w.shop.Privacy.Show(w.Customer(j).Name), Promise: j.Promise, Printed: w.Now(),
-		People: map[string]string{},
+		People: map[string]string{}, Photos: w.Photos(j),
 	}
 	for _, p := range j.Prints {
 		if p.Sheet == j.Sheet.Number {

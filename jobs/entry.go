@@ -27,6 +27,8 @@ const (
 	KindReleased      = "job.released"
 	KindUndone        = "entry.undone"
 	KindErased        = "record.erased"
+	KindDraftSaved    = "draft.saved"
+	KindDraftDropped  = "draft.dropped"
 	KindCalibrated    = "gauge.calibrated"
 	KindStudyPlanned  = "study.planned"
 	KindStudyRead     = "study.read"
@@ -121,6 +123,16 @@ type Erased struct {
 	Reason string `json:"reason"`
 }
 
+// DraftSaved is an order that is still being written: what it says lies in a private record.
+type DraftSaved struct {
+	Record string `json:"record"`
+}
+
+// DraftDropped is a draft that was given up, or that became a job.
+type DraftDropped struct {
+	Record string `json:"record"`
+}
+
 // Disposition is what becomes of a nonconforming pair (ISO 9001:2015, 8.7; words of ISO 9000:2015).
 type Disposition string
 
@@ -169,6 +181,8 @@ func (Nonconformity) kind() string { return KindNonconformity }
 func (Released) kind() string      { return KindReleased }
 func (Undone) kind() string        { return KindUndone }
 func (Erased) kind() string        { return KindErased }
+func (DraftSaved) kind() string    { return KindDraftSaved }
+func (DraftDropped) kind() string  { return KindDraftDropped }
 func (Calibrated) kind() string    { return KindCalibrated }
 func (StudyPlanned) kind() string  { return KindStudyPlanned }
 func (StudyRead) kind() string     { return KindStudyRead }
@@ -189,6 +203,8 @@ func (b Nonconformity) job() int { return b.Job }
 func (b Released) job() int      { return b.Job }
 func (b Undone) job() int        { return b.Job }
 func (Erased) job() int          { return 0 }
+func (DraftSaved) job() int      { return 0 }
+func (DraftDropped) job() int    { return 0 }
 func (Calibrated) job() int      { return 0 }
 func (StudyPlanned) job() int    { return 0 }
 func (StudyRead) job() int       { return 0 }
@@ -211,6 +227,8 @@ var decoders = map[string]func([]byte) (Body, error){
 	KindReleased:      decode[Released],
 	KindUndone:        decode[Undone],
 	KindErased:        decode[Erased],
+	KindDraftSaved:    decode[DraftSaved],
+	KindDraftDropped:  decode[DraftDropped],
 	KindCalibrated:    decode[Calibrated],
 	KindStudyPlanned:  decode[StudyPlanned],
 	KindStudyRead:     decode[StudyRead],

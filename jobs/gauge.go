@@ -92,7 +92,7 @@ func (s *State) foldShop(e ledger.Entry, body Body) error {
 		s.Studies[b.Study] = study
 	case Answered:
 		s.Answers[b.Signal] = Answer{by, b}
-	case Erased:
+	case Erased, DraftSaved, DraftDropped: // of private records, which lie beside the chain
 	default:
 		return fmt.Errorf("no fold for %s", b.kind())
 	}

@@ -104,6 +104,7 @@ type Ticket struct {
 	Printed  time.Time         // of this copy
 	Copies   int               // printed before this one: more than 0 is a reprint, and says so
 	People   map[string]string // names of the persons whose keys the sheet holds
+	Photos   []Photo           // of the feet, where the order came with any; Workshop.PhotoFile has the pictures
 }
 
 // NewSheet derives from a spec what each operation must do to the pair and find on it, as the shop file

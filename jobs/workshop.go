@@ -140,6 +140,9 @@ func Open(ctx context.Context, dir string, o Options) (*Workshop, error) {
 	if err := w.recallCustomers(); err != nil {
 		return nil, errors.Join(err, w.ledger.Close())
 	}
+	if err := w.sweepPhotos(ctx); err != nil {
+		return nil, errors.Join(err, w.ledger.Close())
+	}
 	planning, stop := context.WithCancel(context.WithoutCancel(ctx))
 	w.stop = stop
 	w.planned.Go(func() { w.keepPlanning(planning) })

@@ -1,0 +1,260 @@
+package jobs
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"lastroom/jobs/message"
+	"lastroom/jobs/shop"
+	"lastroom/jobs/spec"
+)
+
+// OrderDraft is an order that is still being written. It is a private record: it says who orders.
+type OrderDraft struct {
+	Key    string     `json:"-"` // empty for one that was never saved
+	Order  spec.Order `json:"order"`
+	Photos []Photo    `json:"photos,omitempty"`
+	By     string     `json:"by"`    // key of who saved it last
+	Saved  time.Time  `json:"saved"` // UTC
+}
+
+const (
+	draftPrefix  = "draft-"
+	photosPrefix = "photos-"
+	largestDraft = 256 << 10 // bytes of JSON
+)
+
+// Drafts are all that are kept, the newest first.
+func (w *Workshop) Drafts(ctx context.Context) ([]OrderDraft, error) {
+	var all []OrderDraft
+	err := w.ledger.Privates(ctx, draftPrefix, func(key string, raw json.RawMessage) error {
+		d := OrderDraft{Key: key}
+		if err := json.Unmarshal(raw, &d); err != nil {
+			return err
+		}
+		all = append(all, d)
+		return nil
+	})
+	slices.SortStableFunc(all, func(a, b OrderDraft) int { return b.Saved.Compare(a.Saved) })
+	return all, err
+}
+
+// Draft is one of them.
+func (w *Workshop) Draft(key string) (OrderDraft, error) {
+	none := unknown("draft.unknown", nil)
+	if !strings.HasPrefix(key, draftPrefix) {
+		return OrderDraft{}, none
+	}
+	raw, err := w.ledger.Private(key)
+	if err != nil {
+		return OrderDraft{}, err
+	}
+	if raw == nil {
+		return OrderDraft{}, none
+	}
+	d := OrderDraft{Key: key}
+	return d, json.Unmarshal(raw, &d)
+}
+
+// SaveDraft keeps a draft, anew or in place of what was kept of it.
+func (w *Workshop) SaveDraft(ctx context.Context, r Request, d OrderDraft) (OrderDraft, error) {
+	if err := checkPhotos(d.Photos); err != nil {
+		return OrderDraft{}, err
+	}
+	if d.Key == "" {
+		var err error
+		if d.Key, err = w.newRecordKey(strings.TrimSuffix(draftPrefix, "-")); err != nil {
+			return OrderDraft{}, err
+		}
+	} else if _, err := w.Draft(d.Key); err != nil {
+		return OrderDraft{}, err
+	}
+	before := d.Key
+	entries, err := w.write(ctx, r, shop.TakeOrders, func(at time.Time) (decided, error) {
+		d.By, d.Saved = r.By.Key, at
+		raw, err := json.Marshal(d)
+		if err != nil {
+			return decided{}, err
+		}
+		if len(raw) > largestDraft {
+			return decided{}, &message.Fault{Kind: message.Invalid, Key: "draft.large", Args: message.Args{"found": len(raw) >> 10, "allowed": largestDraft >> 10}}
+		}
+		return decided{bodies: []Body{DraftSaved{d.Key}}, private: map[string]json.RawMessage{d.Key: raw}}, nil
+	})
+	if err != nil {
+		return OrderDraft{}, err
+	}
+	// A request that was sent before kept its draft under the key of then.
+	if body, err := DecodeBody(entries[0]); err == nil {
+		if saved, ok := body.(DraftSaved); ok && saved.Record != before {
+			return w.Draft(saved.Record)
+		}
+	}
+	return d, nil
+}
+
+// checkPhotos refuses more than an order takes, and points that lie outside.
+func checkPhotos(photos []Photo) error {
+	if len(photos) > mostPhotos {
+		return &message.Fault{Kind: message.Invalid, Key: "photo.many", Where: "photo", Args: message.Args{"allowed": mostPhotos}}
+	}
+	for _, p := range photos {
+		if !photoName.MatchString(p.Hash) {
+			return unknown("photo.unknown", nil)
+		}
+		if len(p.Points) > mostPoints {
+			return &message.Fault{Kind: message.Invalid, Key: "photo.points", Where: "photo", Args: message.Args{"allowed": mostPoints}}
+		}
+		for _, one := range p.Points {
+			if !(one.X >= 0 && one.X <= 100 && one.Y >= 0 && one.Y <= 100) {
+				return &message.Fault{Kind: message.Invalid, Key: "photo.point", Where: "photo"}
+			}
+		}
+	}
+	return nil
+}
+
+// DropDraft gives a draft up: what it said of the customer is erased, its photos with it.
+func (w *Workshop) DropDraft(ctx context.Context, r Request, key string) error {
+	d, err := w.Draft(key)
+	if err != nil {
+		return err
+	}
+	_, err = w.write(ctx, r, shop.TakeOrders, func(time.Time) (decided, error) {
+		return decided{bodies: []Body{DraftDropped{key}}, private: map[string]json.RawMessage{key: nil}}, nil
+	})
+	if err != nil {
+		return err
+	}
+	return w.erasePhotos(ctx, d.Photos)
+}
+
+// OpenDraft opens a job for the order of a draft, as AddOrders does, and the draft is no more: its photos
+// are the job's.
+func (w *Workshop) OpenDraft(ctx context.Context, r Request, d OrderDraft, answers map[string]string) (*Job, error) {
+	if err := checkPhotos(d.Photos); err != nil {
+		return nil, err
+	}
+	opened, err := w.addOrders(ctx, r, []spec.Order{d.Order}, Answers{answers}, func(all *decided, o Opened) error {
+		if len(d.Photos) > 0 {
+			raw, err := json.Marshal(d.Photos)
+			if err != nil {
+				return err
+			}
+			all.private[photosKey(o.Customer)] = raw
+		}
+		if d.Key != "" {
+			all.private[d.Key] = nil
+			all.bodies = append(all.bodies, DraftDropped{d.Key})
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	return opened[0], nil
+}
+
+// Erase takes out what is known of a job's customer: name, addresses, photos. What was made of the pair
+// stays in the chain, which never held any of it.
+func (w *Workshop) Erase(ctx context.Context, r Request, number int, reason string) error {
+	j, err := w.Job(number)
+	if err != nil {
+		return err
+	}
+	if err := needText("reason", reason); err != nil {
+		return err
+	}
+	photos := w.Photos(j)
+	_, err = w.write(ctx, r, shop.KeepShop, func(time.Time) (decided, error) {
+		d := decided{private: map[string]json.RawMessage{j.Customer: nil}, bodies: []Body{Erased{Record: j.Customer, Reason: strings.TrimSpace(reason)}}}
+		if len(photos) > 0 {
+			d.private[photosKey(j.Customer)] = nil
+		}
+		return d, nil
+	})
+	if err != nil {
+		return err
+	}
+	w.mu.Lock()
+	delete(w.customers, j.Customer)
+	w.mu.Unlock()
+	return w.erasePhotos(ctx, photos)
+}
+
+// photosInUse are the hashes that drafts and jobs name.
+func (w *Workshop) photosInUse(ctx context.Context) (map[string]bool, error) {
+	used := map[string]bool{}
+	drafts, err := w.Drafts(ctx)
+	if err != nil {
+		return nil, err
+	}
+	for _, d := range drafts {
+		for _, p := range d.Photos {
+			used[p.Hash] = true
+		}
+	}
+	err = w.ledger.Privates(ctx, photosPrefix, func(_ string, raw json.RawMessage) error {
+		var all []Photo
+		if err := json.Unmarshal(raw, &all); err != nil {
+			return err
+		}
+		for _, p := range all {
+			used[p.Hash] = true
+		}
+		return nil
+	})
+	return used, err
+}
+
+// erasePhotos takes the files of photos away that nothing names any more.
+func (w *Workshop) erasePhotos(ctx context.Context, photos []Photo) error {
+	if len(photos) == 0 {
+		return nil
+	}
+	used, err := w.photosInUse(context.WithoutCancel(ctx))
+	if err != nil {
+		return err
+	}
+	var errs []error
+	for _, p := range photos {
+		if !used[p.Hash] && photoName.MatchString(p.Hash) {
+			if err := os.Remove(w.photoPath(p.Hash)); !errors.Is(err, fs.ErrNotExist) {
+				errs = append(errs, err)
+			}
+		}
+	}
+	return errors.Join(append(errs, syncFolder(filepath.Join(w.dir, PhotoFolder)))...)
+}
+
+// sweepPhotos takes the files away that nothing names: what was kept just before the power failed, and
+// what an erasing could not take out.
+func (w *Workshop) sweepPhotos(ctx context.Context) error {
+	names, err := os.ReadDir(filepath.Join(w.dir, PhotoFolder))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	used, err := w.photosInUse(ctx)
+	if err != nil {
+		return err
+	}
+	for _, one := range names {
+		name, jpg := strings.CutSuffix(one.Name(), ".jpg")
+		if one.Type().IsRegular() && (strings.Contains(one.Name(), ".aside-") || jpg && photoName.MatchString(name) && !used[name]) {
+			if err := os.Remove(filepath.Join(w.dir, PhotoFolder, one.Name())); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,404 @@
+package jobs_test
+
+import (
+	"bytes"
+	"encoding/binary"
+	"fmt"
+	"hash/crc32"
+	"image"
+	"image/color"
+	"image/gif"
+	"image/jpeg"
+	"image/png"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"lastroom/jobs"
+	"lastroom/jobs/message"
+)
+
+// scene is a picture whose quarters differ, wider than high, so that every turn shows.
+func scene(w, h int) *image.RGBA {
+	picture := image.NewRGBA(image.Rect(0, 0, w, h))
+	for y := range h {
+		for x := range w {
+			picture.Set(x, y, quarter(2*x < w, 2*y < h))
+		}
+	}
+	return picture
+}
+
+func quarter(left, top bool) color.RGBA {
+	switch {
+	case left && top:
+		return color.RGBA{200, 0, 0, 255}
+	case top:
+		return color.RGBA{0, 180, 0, 255}
+	case left:
+		return color.RGBA{0, 0, 200, 255}
+	}
+	return color.RGBA{230, 230, 230, 255}
+}
+
+// storedAs is a scene as a camera stores it under an orientation: CIPA DC-008 (Exif 2.3), tag 0x0112, says
+// which side of the scene the 0th row and the 0th column are (typed from memory of its table).
+func storedAs(upright *image.RGBA, orientation int) *image.RGBA {
+	sides := [9][2]string{
+		1: {"top", "left"}, 2: {"top", "right"}, 3: {"bottom", "right"}, 4: {"bottom", "left"},
+		5: {"left", "top"}, 6: {"right", "top"}, 7: {"right", "bottom"}, 8: {"left", "bottom"},
+	}[orientation]
+	w, h := upright.Rect.Dx(), upright.Rect.Dy()
+	rows, columns := h, w
+	if orientation >= 5 {
+		rows, columns = w, h
+	}
+	out := image.NewRGBA(image.Rect(0, 0, columns, rows))
+	for r := range rows {
+		for c := range columns {
+			x, y := 0, 0
+			for i, side := range sides {
+				n := []int{r, c}[i]
+				switch side {
+				case "top":
+					y = n
+				case "bottom":
+					y = h - 1 - n
+				case "left":
+					x = n
+				case "right":
+					x = w - 1 - n
+				}
+			}
+			out.Set(c, r, upright.At(x, y))
+		}
+	}
+	return out
+}
+
+// exif is a TIFF header with an orientation and a place on earth in its GPS directory.
+func exif(order binary.ByteOrder, orientation int) []byte {
+	var b bytes.Buffer
+	put := func(v any) { _ = binary.Write(&b, order, v) }
+	if order == binary.ByteOrder(binary.LittleEndian) {
+		b.WriteString("II")
+	} else {
+		b.WriteString("MM")
+	}
+	put(uint16(42))
+	put(uint32(8))
+	put(uint16(2))
+	put([]uint16{0x0112, 3})
+	put(uint32(1))
+	put([]uint16{uint16(orientation), 0})
+	put([]uint16{0x8825, 4}) // GPS IFD
+	put(uint32(1))
+	put(uint32(38))
+	put(uint32(0))
+	put(uint16(1))
+	put([]uint16{0x0002, 5}) // latitude
+	put(uint32(3))
+	put(uint32(56))
+	put(uint32(0))
+	put([]uint32{59, 1, 51, 1, 0, 1})
+	b.WriteString("PLACE-ON-EARTH")
+	return b.Bytes()
+}
+
+func asJPEG(t *testing.T, picture image.Image, tiff []byte) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	if err := jpeg.Encode(&b, picture, &jpeg.Options{Quality: 95}); err != nil {
+		t.Fatal(err)
+	}
+	if tiff == nil {
+		return b.Bytes()
+	}
+	head := append([]byte{0xff, 0xd8, 0xff, 0xe1}, binary.BigEndian.AppendUint16(nil, uint16(len(tiff)+8))...)
+	return append(append(append(head, "Exif\x00\x00"...), tiff...), b.Bytes()[2:]...)
+}
+
+func pngChunk(kind string, data []byte) []byte {
+	out := binary.BigEndian.AppendUint32(nil, uint32(len(data)))
+	body := append([]byte(kind), data...)
+	return binary.BigEndian.AppendUint32(append(out, body...), crc32.ChecksumIEEE(body))
+}
+
+func asPNG(t *testing.T, picture image.Image, tiff []byte) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	if err := png.Encode(&b, picture); err != nil {
+		t.Fatal(err)
+	}
+	const head = 8 + 25 // signature, IHDR
+	all := b.Bytes()
+	return append(append(append([]byte{}, all[:head]...), pngChunk("eXIf", tiff)...), all[head:]...)
+}
+
+func TestEveryOrientationComesOutUpright(t *testing.T) {
+	upright := scene(96, 64)
+	for orientation := 1; orientation <= 8; orientation++ {
+		stored := storedAs(upright, orientation)
+		for kind, file := range map[string][]byte{
+			"JPEG, little end first": asJPEG(t, stored, exif(binary.LittleEndian, orientation)),
+			"JPEG, big end first":    asJPEG(t, stored, exif(binary.BigEndian, orientation)),
+			"PNG":                    asPNG(t, stored, exif(binary.BigEndian, orientation)),
+		} {
+			t.Run(fmt.Sprintf("%d, %s", orientation, kind), func(t *testing.T) {
+				p, kept, err := jobs.NewPhoto(bytes.NewReader(file))
+				if err != nil {
+					t.Fatal(err)
+				}
+				picture, err := jpeg.Decode(bytes.NewReader(kept))
+				if err != nil {
+					t.Fatal(err)
+				}
+				if p.Width != 96 || p.Height != 64 || picture.Bounds().Dx() != 96 || picture.Bounds().Dy() != 64 {
+					t.Fatalf("it is %d × %d", p.Width, p.Height)
+				}
+				for _, at := range []image.Point{{12, 12}, {84, 12}, {12, 52}, {84, 52}} {
+					want := upright.RGBAAt(at.X, at.Y)
+					r, g, b, _ := picture.At(at.X, at.Y).RGBA()
+					for i, got := range []uint32{r >> 8, g >> 8, b >> 8} {
+						w := []uint8{want.R, want.G, want.B}[i]
+						if d := int(got) - int(w); d < -12 || d > 12 {
+							t.Errorf("at %v: %d %d %d, want %v", at, r>>8, g>>8, b>>8, want)
+						}
+					}
+				}
+				for _, trace := range []string{"Exif", "eXIf", "PLACE-ON-EARTH"} {
+					if bytes.Contains(kept, []byte(trace)) {
+						t.Errorf("what is kept still holds %s", trace)
+					}
+					if trace == "PLACE-ON-EARTH" && !bytes.Contains(file, []byte(trace)) {
+						t.Fatal("the photo itself held no place")
+					}
+				}
+			})
+		}
+	}
+}
+
+func TestAPhotoIsReducedAndTheSameAgain(t *testing.T) {
+	file := asJPEG(t, scene(2400, 1000), nil)
+	p, kept, err := jobs.NewPhoto(bytes.NewReader(file))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p.Width != 1600 || p.Height != 666 {
+		t.Errorf("%d × %d", p.Width, p.Height)
+	}
+	again, _, err := jobs.NewPhoto(bytes.NewReader(kept))
+	if err != nil || again.Width != 1600 || again.Height != 666 {
+		t.Errorf("what is kept can't be read: %v", err)
+	}
+	if twice, _, _ := jobs.NewPhoto(bytes.NewReader(file)); twice.Hash != p.Hash || len(p.Hash) != 64 {
+		t.Errorf("the same photo is %s and %s", p.Hash, twice.Hash)
+	}
+	see := image.NewNRGBA(image.Rect(0, 0, 40, 40)) // nothing but see-through black
+	_, kept, err = jobs.NewPhoto(bytes.NewReader(asPNG(t, see, exif(binary.BigEndian, 1))))
+	if err != nil {
+		t.Fatal(err)
+	}
+	picture, _ := jpeg.Decode(bytes.NewReader(kept))
+	if r, _, _, _ := picture.At(20, 20).RGBA(); r>>8 < 250 {
+		t.Errorf("see-through is %d, want white", r>>8)
+	}
+}
+
+func TestWhatIsNoPhotoIsRefused(t *testing.T) {
+	bomb := []byte("\x89PNG\r\n\x1a\n")
+	bomb = append(bomb, pngChunk("IHDR", append(binary.BigEndian.AppendUint32(binary.BigEndian.AppendUint32(nil, 60_000), 60_000), 8, 6, 0, 0, 0))...)
+	bomb = append(bomb, pngChunk("IDAT", []byte{0x78, 0x9c})...)
+	var film bytes.Buffer
+	if err := gif.Encode(&film, scene(8, 8), nil); err != nil {
+		t.Fatal(err)
+	}
+	whole := asJPEG(t, scene(200, 200), nil)
+	for name, row := range map[string]struct {
+		file []byte
+		key  string
+	}{
+		"a PNG that unpacks to 3.6 billion pixels": {bomb, "photo.pixels"},
+		"a text that is called .jpg":               {[]byte("order;name\n1;Ada\n"), "photo.format"},
+		"nothing":                                  {nil, "photo.format"},
+		"a GIF":                                    {film.Bytes(), "photo.format"},
+		"a JPEG that was cut off":                  {whole[:len(whole)/2], "photo.damaged"},
+		"eleven megabytes":                         {append(whole, make([]byte, 11<<20)...), "photo.large"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, kept, err := jobs.NewPhoto(bytes.NewReader(row.file))
+			f := message.Faults(err)
+			if len(f) != 1 || f[0].Key != row.key || f[0].Where != "photo" || kept != nil {
+				t.Errorf("got %v, want %s at photo", err, row.key)
+			}
+		})
+	}
+}
+
+// A reader of Exif that is told lies neither panics nor reads past the end.
+func FuzzNewPhoto(f *testing.F) {
+	f.Add([]byte("\xff\xd8\xff\xe1\x00\x10Exif\x00\x00II*\x00\xff\xff\xff\xff"))
+	f.Add([]byte("\xff\xd8\xff\xe1\x00\x22Exif\x00\x00MM\x00*\x00\x00\x00\x08\xff\xff\x01\x12\x00\x03"))
+	f.Add([]byte("\x89PNG\r\n\x1a\n\xff\xff\xff\xffeXIf\x00\x00\x00\x00"))
+	f.Fuzz(func(t *testing.T, raw []byte) {
+		if len(raw) > 1<<16 {
+			return
+		}
+		p, kept, err := jobs.NewPhoto(bytes.NewReader(raw))
+		if err == nil && (len(kept) == 0 || p.Width < 1 || p.Height < 1) {
+			t.Errorf("a photo of nothing: %+v", p)
+		}
+	})
+}
+
+// withPhoto keeps a photo and names it in a saved draft of the order file.
+func (f *floor) withPhoto(file string, points ...jobs.Point) (jobs.OrderDraft, jobs.Photo) {
+	f.Helper()
+	p, kept, err := jobs.NewPhoto(bytes.NewReader(asJPEG(f.T, scene(96, 64), exif(binary.BigEndian, 6))))
+	if err != nil {
+		f.Fatal(err)
+	}
+	if err := f.KeepPhoto(p, kept); err != nil {
+		f.Fatal(err)
+	}
+	p.Points = points
+	d, err := f.SaveDraft(f.Context(), f.by("signe"), jobs.OrderDraft{Order: f.orders(file)[0], Photos: []jobs.Photo{p}})
+	if err != nil {
+		f.Fatal(err)
+	}
+	return d, p
+}
+
+func (f *floor) photoFiles() []string {
+	f.Helper()
+	names, err := filepath.Glob(filepath.Join(f.dir, jobs.PhotoFolder, "*"))
+	if err != nil {
+		f.Fatal(err)
+	}
+	return names
+}
+
+func TestAPhotoGoesWithItsDraftToItsJobAndWithItsCustomer(t *testing.T) {
+	f := newFloor(t)
+	point := jobs.Point{X: 25, Y: 40.5, For: "last.opening.inner-ankle.right"}
+	d, p := f.withPhoto("special.json", point)
+	if err := f.Close(); err != nil {
+		t.Fatal(err)
+	}
+	f.open() // a draft survives a restart, and so does its photo
+	kept, err := f.Draft(d.Key)
+	if err != nil || kept.Order.Customer.Name != "Birger Lund" || len(kept.Photos) != 1 || kept.Photos[0].Points[0] != point {
+		t.Fatalf("the draft came back as %+v, %v", kept, err)
+	}
+	if raw, err := f.PhotoFile(p.Hash); err != nil || len(raw) == 0 {
+		t.Fatalf("photo: %v", err)
+	}
+	answers := map[string]string{}
+	reviews, err := f.Review(t.Context(), f.orders("special.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, one := range reviews[0].Findings {
+		answers[one.ID()] = "agreed"
+	}
+	j := f.must(f.OpenDraft(t.Context(), f.by("signe"), kept, answers))
+	if all := f.Photos(j); len(all) != 1 || all[0].Hash != p.Hash || all[0].Points[0] != point {
+		t.Errorf("the job has %+v", all)
+	}
+	if ticket, err := f.Ticket(j.Number); err != nil || len(ticket.Photos) != 1 {
+		t.Errorf("the ticket has %+v, %v", ticket.Photos, err)
+	}
+	if _, err := f.Draft(d.Key); err == nil {
+		t.Error("the draft is still there")
+	}
+	// The chain names neither photo nor customer.
+	var chain bytes.Buffer
+	if err := f.Ledger().Export(t.Context(), &chain, false); err != nil {
+		t.Fatal(err)
+	}
+	for _, private := range []string{p.Hash, "Birger"} {
+		if strings.Contains(chain.String(), private) {
+			t.Errorf("the chain holds %s", private)
+		}
+	}
+	if err := f.Erase(t.Context(), f.by("signe"), j.Number, "asked for it"); message.Faults(err) == nil {
+		t.Errorf("the desk erased it: %v", err)
+	}
+	if err := f.Erase(t.Context(), f.by("birk"), j.Number, "asked for it"); err != nil {
+		t.Fatal(err)
+	}
+	if len(f.photoFiles()) != 0 || len(f.Photos(j)) != 0 || f.Customer(j).Name != "" {
+		t.Errorf("after erasing: %v, %v, %q", f.photoFiles(), f.Photos(j), f.Customer(j).Name)
+	}
+	if _, err := f.PhotoFile(p.Hash); message.Faults(err)[0].Key != "photo.unknown" {
+		t.Errorf("got %v", err)
+	}
+}
+
+func TestADroppedDraftTakesItsPhotoAlong(t *testing.T) {
+	f := newFloor(t)
+	one, p := f.withPhoto("special.json")
+	two, _ := f.withPhoto("ordinary.json") // the same photo in another draft
+	if err := f.DropDraft(t.Context(), f.by("signe"), one.Key); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := f.PhotoFile(p.Hash); err != nil {
+		t.Errorf("a photo that another draft names is gone: %v", err)
+	}
+	if err := f.DropDraft(t.Context(), f.by("signe"), two.Key); err != nil {
+		t.Fatal(err)
+	}
+	if left, err := f.Drafts(t.Context()); len(f.photoFiles()) != 0 || len(left) != 0 || err != nil {
+		t.Errorf("left: %v, %v, %v", f.photoFiles(), left, err)
+	}
+	if err := f.DropDraft(t.Context(), f.by("signe"), two.Key); message.Faults(err)[0].Key != "draft.unknown" {
+		t.Errorf("got %v", err)
+	}
+}
+
+func TestAPhotoThatNobodyNamesGoesAtTheNextStart(t *testing.T) {
+	f := newFloor(t)
+	f.withPhoto("special.json")
+	p, kept, err := jobs.NewPhoto(bytes.NewReader(asJPEG(t, scene(50, 50), nil)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := f.KeepPhoto(p, kept); err != nil {
+		t.Fatal(err)
+	}
+	note := filepath.Join(f.dir, jobs.PhotoFolder, "note.txt")
+	if err := os.WriteFile(note, []byte("mine"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := f.Close(); err != nil {
+		t.Fatal(err)
+	}
+	f.open()
+	if all := f.photoFiles(); len(all) != 2 {
+		t.Errorf("left are %v, want the named photo and the note", all)
+	}
+}
+
+func TestPhotosAndPointsHaveTheirLimits(t *testing.T) {
+	f := newFloor(t)
+	p := jobs.Photo{Hash: strings.Repeat("a", 64)}
+	for name, row := range map[string]struct {
+		photos []jobs.Photo
+		key    string
+	}{
+		"a point outside":                  {[]jobs.Photo{{Hash: p.Hash, Points: []jobs.Point{{X: 101}}}}, "photo.point"},
+		"a name that leads elsewhere":      {[]jobs.Photo{{Hash: "../shop.toml"}}, "photo.unknown"},
+		"thirteen photos":                  {make([]jobs.Photo, 13), "photo.many"},
+		"twenty-one points on one picture": {[]jobs.Photo{{Hash: p.Hash, Points: make([]jobs.Point, 21)}}, "photo.points"},
+	} {
+		_, err := f.SaveDraft(t.Context(), f.by("signe"), jobs.OrderDraft{Photos: row.photos})
+		if faults := message.Faults(err); len(faults) != 1 || faults[0].Key != row.key {
+			t.Errorf("%s: %v, want %s", name, err, row.key)
+		}
+	}
+	if all, _ := f.Drafts(t.Context()); len(all) != 0 {
+		t.Errorf("kept: %v", all)
+	}
+}
