@@ -35,7 +35,7 @@ func (p *play) takeCarefully(s int32, t int64) {
 		if !p.anyFree(be, t) {
 			return
 		}
-		if p.hopeless(p.b.who[s][r]) {
+		if p.hopeless(p.b.who[s][r], be, t) {
 			continue
 		}
 		p.gather(s, r, be)
@@ -51,23 +51,24 @@ func (p *play) takeCarefully(s int32, t int64) {
 	}
 }
 
-// early is a refusal of this round: a job that would be done by then, its window included, found no
-// place at the station that must follow.
+// early is a refusal of this round: the station that must follow has no place before begin.
 type early struct {
 	station int32
-	reach   int64
+	begin   int64
 }
 
-// hopeless says that a card would come out no later than one that was refused already.
-func (p *play) hopeless(i int32) bool {
+// hopeless says that a card's window would be over before the station that must follow has a place, as
+// far as the refusals of this round tell.
+func (p *play) hopeless(i int32, be *bench, t int64) bool {
 	w := &p.b.works[p.at[i]]
 	if len(p.tooEarly) == 0 || w.window == 0 {
 		return false
 	}
 	next := p.b.works[p.at[i]+1].station
 	for _, e := range p.tooEarly {
-		if e.station == next && p.time[i]+w.window <= e.reach {
-			return true
+		if e.station == next {
+			end, _ := p.span(be, t, p.time[i], 0)
+			return end+w.window < e.begin
 		}
 	}
 	return false
@@ -167,7 +168,7 @@ func (p *play) bookLoad(s int32, be *bench, t, long, end int64) (bad int, later 
 			if p.denied[i] == 0 {
 				p.denied[i] = max(1, t)
 			}
-			p.tooEarly = append(p.tooEarly, early{p.b.works[p.at[i]+1].station, long + w.window})
+			p.tooEarly = append(p.tooEarly, early{p.b.works[p.at[i]+1].station, end + w.window + need})
 			return k, max(t+1, p.beginFor(be, end+need, long))
 		}
 	}

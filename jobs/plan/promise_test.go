@@ -110,3 +110,14 @@ func TestAPromiseAlreadyMadeIsNotBrokenForANewOne(t *testing.T) {
 		t.Errorf("with room: promised for %v, want %v", got, want)
 	}
 }
+
+func BenchmarkPromise(b *testing.B) {
+	f, jobs := workshop(b, 200, 2)
+	order := jobs[0]
+	order.Number, order.At = 5000, 0
+	for b.Loop() {
+		if _, err := f.Promise(b.Context(), jobs, order, start, PromiseOptions{Options: Options{Replications: 500, Workers: 2}, PickUp: f.Stations[1].Hours}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
