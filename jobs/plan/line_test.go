@@ -45,7 +45,7 @@ func TestEventsComeInOrderOfTime(t *testing.T) {
 	var e events
 	var want, got []int64
 	for range 2000 {
-		if at := r.Int64N(1 << 35); r.IntN(3) > 0 || len(e.heap) == 0 {
+		if at := r.Int64N(1 << 35); r.IntN(3) > 0 || e.n == 0 {
 			e.push(at, int32(at&1023))
 			want = append(want, at)
 		} else {
@@ -60,7 +60,7 @@ func TestEventsComeInOrderOfTime(t *testing.T) {
 			want = slices.Delete(want, i, i+1)
 		}
 	}
-	for len(e.heap) > 0 {
+	for e.n > 0 {
 		x, _ := e.pop()
 		got = append(got, x)
 	}

@@ -76,10 +76,10 @@ func newPlay(b *board) *play {
 // run plays the floor once, from base until every job is finished.
 func (p *play) run(ctx context.Context, salt uint64) error {
 	p.reset(salt)
-	for turns := 0; len(p.events.heap) > 0; turns++ {
+	for turns := 0; p.events.n > 0; turns++ {
 		t, who := p.events.pop()
 		p.happen(t, who)
-		for len(p.events.heap) > 0 && int64(p.events.heap[0]>>whoBits) == t {
+		for p.events.n > 0 && p.events.next() == t {
 			_, who = p.events.pop()
 			p.happen(t, who)
 		}
@@ -96,7 +96,7 @@ func (p *play) run(ctx context.Context, salt uint64) error {
 func (p *play) reset(salt uint64) {
 	b := p.b
 	p.salt, p.missed, p.steps, p.left = salt, 0, 0, len(b.cards)
-	p.events.heap = p.events.heap[:0]
+	p.events.clear()
 	p.visits = p.visits[:0]
 	clear(p.wake)
 	clear(p.shut)

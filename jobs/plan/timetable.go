@@ -40,8 +40,8 @@ func (c *Calendar) timetable(base time.Time, horizon time.Duration) *timetable {
 	}
 	w.byTime = buckets(len(w.from), seconds(horizon), func(i int) int64 { return w.until[i] })
 	w.byWork = buckets(len(w.from), worked, func(i int) int64 { return w.before[i] + w.until[i] - w.from[i] })
-	const never = 1 << 40
-	w.from, w.until, w.before = append(w.from, seconds(horizon)), append(w.until, never), append(w.before, worked)
+	const far = 1 << 40
+	w.from, w.until, w.before = append(w.from, seconds(horizon)), append(w.until, far), append(w.before, worked)
 	return w
 }
 
