@@ -98,7 +98,10 @@ type Fault struct {
 
 // Causes are what a nonconformity can come from: the groups of a cause-and-effect diagram (K. Ishikawa,
 // Guide to Quality Control, 1968), in the words of a workshop. Unknown is one of them.
-var Causes = []string{"work", "machine", "material", "method", "measurement", "order", "unknown"}
+var Causes = []string{"work", "machine", "material", "method", "measurement", "order", CauseUnknown}
+
+// CauseUnknown is the cause of which nobody knows more.
+const CauseUnknown = "unknown"
 
 // FaultsFound are the nonconformities decided in a period, in the order of jobs and of their decisions.
 func FaultsFound(all []*Job, in Period) []Fault {
@@ -135,7 +138,7 @@ func (j *Job) fault(d Decision) Fault {
 
 func causeOf(n Nonconformity) string {
 	if n.Cause == "" {
-		return "unknown"
+		return CauseUnknown
 	}
 	return n.Cause
 }

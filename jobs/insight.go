@@ -2,6 +2,7 @@ package jobs
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -76,8 +77,31 @@ func (s Sheet) madeAt(c spec.Check) string {
 	return c.Operation
 }
 
+// told is what the readings tell up to an entry; it is worked out once for all who ask.
+type told struct {
+	head     uint64
+	measured []Measured
+	alerts   []Alert
+	err      error // of the alerts
+}
+
+// told works out what the readings tell as things stand.
+func (w *Workshop) told() *told {
+	w.mu.RLock()
+	head, answers := w.state.Head, maps.Clone(w.state.Answers)
+	all := slices.Collect(maps.Values(w.state.Jobs))
+	w.mu.RUnlock()
+	if last := w.insight.Load(); last != nil && last.head == head {
+		return last
+	}
+	t := &told{head: head, measured: MeasuredOf(all)}
+	t.alerts, t.err = Alerts(t.measured, RunRules(), answers)
+	w.insight.Store(t)
+	return t
+}
+
 // Measured are the verdicts that count of every pair, in time order.
-func (w *Workshop) Measured() []Measured { return MeasuredOf(w.Jobs()) }
+func (w *Workshop) Measured() []Measured { return slices.Clip(w.told().measured) }
 
 // MeasuredOf are the verdicts that count of some pairs, in time order.
 func MeasuredOf(all []*Job) []Measured {

@@ -139,13 +139,8 @@ func RunRules() []check.RunRule { return check.WesternElectric() }
 
 // Alerts are the signals of the floor's charts, newest last.
 func (w *Workshop) Alerts() ([]Alert, error) {
-	w.mu.RLock()
-	answers := make(map[string]Answer, len(w.state.Answers))
-	for key, a := range w.state.Answers {
-		answers[key] = a
-	}
-	w.mu.RUnlock()
-	return Alerts(w.Measured(), RunRules(), answers)
+	t := w.told()
+	return slices.Clone(t.alerts), t.err
 }
 
 // Answer notes what the lead made of a signal.

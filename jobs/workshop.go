@@ -57,6 +57,7 @@ type Workshop struct {
 	customers map[string]spec.Customer
 
 	forecasts atomic.Pointer[Outlook]
+	insight   atomic.Pointer[told]
 	replan    chan struct{} // holds one: something changed
 	planned   sync.WaitGroup
 	stop      context.CancelFunc

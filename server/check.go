@@ -246,6 +246,9 @@ func (s *Server) qcView(c echo.Context, st shop.Station, j *jobs.Job, step jobs.
 	v.Missing = s.missing(j, step)
 	v.MayRelease = j.MayRelease(st.Key, s.zone()) == nil && p.May(shop.ReleasePairs) == nil
 	v.MayDecide = p.May(shop.DecideFaults) == nil
+	for _, cause := range jobs.Causes {
+		v.Causes = append(v.Causes, templates.Choice{Value: cause, Text: message.Say("cause."+cause, nil), Chosen: cause == jobs.CauseUnknown})
+	}
 	for i, one := range j.Sheet.Route[:at+1] {
 		v.Reworks = append(v.Reworks, templates.Choice{Value: one.Key, Text: one.Name, Chosen: i == 1})
 	}
@@ -321,7 +324,7 @@ func (s *Server) decide(disposition jobs.Disposition) echo.HandlerFunc {
 		}
 		n := jobs.Nonconformity{
 			Job: j.Number, Foot: spec.Foot(c.FormValue("foot")), Found: strings.TrimSpace(c.FormValue("reason")),
-			Disposition: disposition, To: c.FormValue("to"),
+			Disposition: disposition, To: c.FormValue("to"), Cause: c.FormValue("cause"),
 		}
 		if id := c.FormValue("check"); id != "" {
 			n.Checks = []string{id}
@@ -334,7 +337,7 @@ func (s *Server) decide(disposition jobs.Disposition) echo.HandlerFunc {
 			if j.MayWork(st.Key, s.zone()) != nil {
 				return s.refusal(c, st, j, number(j.Number), err)
 			}
-			return s.showPair(c, statusOf(err), st, j, string(disposition), []string{"check", "foot", "to", "reason", "agreed"}, renamed(err, "found", "reason"))
+			return s.showPair(c, statusOf(err), st, j, string(disposition), []string{"check", "foot", "cause", "to", "reason", "agreed"}, renamed(err, "found", "reason"))
 		}
 		page := "/station/" + st.Key
 		if disposition == jobs.Concession {

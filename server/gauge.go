@@ -185,7 +185,9 @@ func (s *Server) gaugeHistory(g check.Gauge) []templates.GaugeEvent {
 		all = append(all, event{by.At, entry, templates.GaugeEvent{Number: uitoa(entry), At: s.at(by.At), Who: s.name(by.By), What: what}})
 	}
 	for _, one := range r.Calibrations {
-		args := message.Args{"on": s.date(one.On), "due": s.date(one.Due), "wrong": one.Wrong, "u": message.Say("gauge.as-before", nil)}
+		on, _ := one.On.In(s.zone()) // both were parsed when they were recorded
+		due, _ := one.Due.In(s.zone())
+		args := message.Args{"on": s.dayAndYear(on), "due": s.dayAndYear(due), "wrong": one.Wrong, "u": message.Say("gauge.as-before", nil)}
 		if one.Uncertainty != nil {
 			args["u"] = measure(*one.Uncertainty, g.Unit)
 		}

@@ -32,6 +32,13 @@ func (s *Server) lead(c echo.Context) error {
 		}
 	}
 	v.Load = s.stationLoads(open)
+	alerts, err := s.shop.Alerts()
+	if err != nil {
+		return err
+	}
+	slices.Reverse(alerts)
+	alerts = slices.DeleteFunc(alerts, func(a jobs.Alert) bool { return a.Answer != nil })
+	v.Signals = s.signals(c, alerts[:min(len(alerts), recent)])
 	var decisions []templates.Nonconformity
 	for _, j := range slices.Backward(s.shop.Jobs()) {
 		if decisions = append(decisions, s.decisions(j)...); len(decisions) >= recent {

@@ -3,6 +3,7 @@ package server_test
 import (
 	"context"
 	"crypto/rand"
+	"fmt"
 	"io"
 	"log/slog"
 	"net/http"
@@ -118,7 +119,7 @@ func (s *site) add(name string) *jobs.Job {
 		answers[0][f.ID()] = "agreed"
 	}
 	desk, _ := s.shop.Shop().Person("signe")
-	added, err := s.shop.AddOrders(s.Context(), jobs.Request{By: desk, Key: "add-" + name}, orders, answers)
+	added, err := s.shop.AddOrders(s.Context(), jobs.Request{By: desk, Key: fmt.Sprintf("add-%s-%d", name, s.shop.Head())}, orders, answers)
 	if err != nil {
 		s.Fatal(err)
 	}

@@ -3,6 +3,7 @@ package server
 import (
 	"math"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"github.com/labstack/echo/v4"
@@ -109,7 +110,9 @@ func (s *Server) results(v *templates.Study, c echo.Context, g check.Gauge, stud
 	row("share", decimals(used.PercentGRR, 1)+" %", decimals(a.Range.PercentGRR, 1)+" %")
 	row("categories", strconv.Itoa(used.Categories), strconv.Itoa(a.Range.Categories))
 	v.Verdict = message.Say("study.verdict", message.Args{"share": decimals(used.PercentGRR, 0), "categories": used.Categories})
-	for _, name := range used.Nought {
+	nought := slices.Concat(a.Components.Nought, used.Nought)
+	slices.Sort(nought)
+	for _, name := range slices.Compact(nought) {
 		v.Notes = append(v.Notes, message.Say("study.nought", message.Args{"component": message.Say("study.component."+name, nil)}))
 	}
 	if a.Range.AVNought {

@@ -13,6 +13,8 @@
 //	GET  /S/{code}, /s/{code}      scan, Scan; to a stranger: stranger, Stranger, whatever the code
 //	GET  /desk?q=&show=            desk, Desk          front desk, lead
 //	GET  /order                    order-new, OrderNew
+//	GET  /order/form?draft=&repeat=   order-form, OrderForm
+//	GET  /photo/{hash}             the JPEG of a photo; desk, lead, inspector
 //	GET  /job/{number}             job, Job
 //	GET  /job/{number}/change      change, Change
 //	GET  /lead                     lead, Lead
@@ -48,11 +50,16 @@
 //	stopped       /station/{station}/job/{number}/stopped      at, as datetime-local writes it, in the workshop's zone
 //	undo          what Undo.Action says                        entry
 //	release       /station/{station}/job/{number}/release      sheet
-//	rework        /station/{station}/job/{number}/rework       sheet, check, foot, to, reason
-//	concession    /station/{station}/job/{number}/concession   sheet, check, foot, agreed, reason
-//	scrap         /station/{station}/job/{number}/scrap        sheet, check, foot, reason
+//	rework        /station/{station}/job/{number}/rework       sheet, check, foot, cause, to, reason
+//	concession    /station/{station}/job/{number}/concession   sheet, check, foot, cause, agreed, reason
+//	scrap         /station/{station}/job/{number}/scrap        sheet, check, foot, cause, reason
 //	review        /order/review                                file (multipart)
 //	open          /order/open                                  upload; accept.{ID}, who.{ID}, reason.{ID}
+//	order         /order/form                                  draft, base, do (review, save, open), photo (multipart),
+//	                                                           photo.foot and the names of SpecField; photo.{Photo.ID}.foot
+//	                                                           and .out; point.{Photo.ID}.{Number}.x, .y and .for;
+//	                                                           accept.{ID}, who.{ID}, reason.{ID}
+//	drop          /order/drop                                  draft
 //	print         /job/{number}/print                          sheet; answers 303 to the PDF
 //	day           /desk/print                                  —; answers 303 to the PDF of every sheet not on paper yet
 //	hold          /job/{number}/hold                           reason

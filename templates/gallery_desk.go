@@ -153,6 +153,8 @@ func galleryLead() []Sample {
 				{Key: "holder-mounting", Name: "Holder mounting", Places: 1, Waiting: 7, InHand: 1, Work: "42 h", Capacity: "38 h", Share: 1.1, ShareText: "110 %", Bottleneck: true},
 			},
 			Recent: []Nonconformity{{What: "Boot height, 3.1 mm over", Foot: Right, Disposition: "rework at Lasting", Reason: "take the shell down to the mark", Who: "Olle Ström", When: "Tue 24 Nov 13:50", Slip: "/job/1042/slip/20503"}},
+
+			Signals: sampleSignals(true),
 		}},
 		{"lead, nothing late", Lead{Frame: lead("Overview"), Load: []StationLoad{{Key: "qc", Name: "QC", Places: 1, Work: "0 h", Capacity: "38 h", ShareText: "0 %"}}}},
 		{"shop", Shop{Frame: lead("Shop file"), File: "shop.toml", Text: text, Since: "Mon 2 Nov", Parts: parts, Papers: []Link{{Href: "/shop/badges.pdf", Text: "Badges"}}}},

@@ -181,6 +181,7 @@ func galleryQC() []Sample {
 	out.Verdict, out.MayDecide = Out, true
 	out.Missing = []Link{{Href: "#check-shell.height.right", Text: "right: boot height is out"}, {Href: "#check-blade.holder.right", Text: "right: holder alignment is too close to call"}}
 	out.Findings = []Choice{{"shell.height.right", "right: boot height, 3.1 mm over", true}, {"other", "something else", false}}
+	out.Causes = []Choice{{"work", "work at the bench", false}, {"unknown", "not known", true}}
 	out.Reworks = []Choice{{"lasting", "Lasting", true}, {"holder-mounting", "Holder mounting", false}, {"finishing", "Finishing", false}}
 	out.Undo = Undo{Action: "/station/qc/job/1042/undo", Entry: "20502", What: "the last reading on 1042"}
 	noReason := out

@@ -43,7 +43,8 @@ type Forecast struct {
 // OrderNew takes an order file.
 type OrderNew struct {
 	Frame
-	Limit string // largest file: "10 MB"
+	Limit  string // largest file: "10 MB"
+	Drafts []DraftLine
 }
 
 // Page is "order-new".
@@ -122,6 +123,8 @@ type Job struct {
 	MayResume bool
 	MayChange bool
 	MayPrint  bool
+	Photos    []Photo
+	MayRepeat bool // an order for the same again can begin from it
 }
 
 // Page is "job".
@@ -182,6 +185,8 @@ type SpecField struct {
 	Was     string // as it stands on the present sheet
 	Choices []Choice
 	Help    string // how to write it
+	Kind    string // of the input: date, tel; empty for text
+	Said    []Beside
 	Long    bool   // a sentence or two
 	// Required is for what no order goes without.
 	Required bool
@@ -208,6 +213,8 @@ type Lead struct {
 	Late   []LeadPair
 	Load   []StationLoad
 	Recent []Nonconformity
+
+	Signals []Signal // of charts, that nobody has answered yet
 }
 
 // Page is "lead".

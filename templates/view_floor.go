@@ -185,6 +185,7 @@ type QC struct {
 	Open        []Nonconformity
 	Reworks     []Choice // stations to send it back to
 	Findings    []Choice // checks that are out, to name what the decision is about
+	Causes      []Choice // what it may have come from
 	Undo        Undo
 }
 
