@@ -1,6 +1,7 @@
 package server
 
 import (
+	"errors"
 	"net/http"
 	"net/url"
 	"slices"
@@ -75,4 +76,38 @@ func programme(j *jobs.Job) string {
 	step, _ := j.Current()
 	op, _, _ := j.Sheet.Operation(step.Operation)
 	return op.Programme
+}
+
+// startLoad starts the pairs that were gathered for one load, all with one press.
+func (s *Server) startLoad(c echo.Context) error {
+	st, err := s.place(c)
+	if err != nil {
+		return err
+	}
+	if err := c.Request().ParseForm(); err != nil {
+		return err
+	}
+	var started int
+	var faults []error
+	for i, text := range c.Request().Form["load"] {
+		j, err := s.jobNumbered(text)
+		if err != nil {
+			return err
+		}
+		r := request(c)
+		r.Key += "-" + number(i)
+		if _, err := s.shop.Start(c.Request().Context(), r, j.Number, j.Sheet.Number, st.Key); err != nil {
+			if len(message.Faults(err)) == 0 {
+				return err
+			}
+			faults = append(faults, err)
+			continue
+		}
+		started++
+	}
+	if err := errors.Join(faults...); err != nil {
+		return s.refusal(c, st, nil, "", err)
+	}
+	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did.load", message.Args{"count": started, "station": st.Name})}, "done")
+	return c.Redirect(http.StatusSeeOther, "/station/"+st.Key)
 }

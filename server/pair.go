@@ -1,0 +1,203 @@
+package server
+
+import (
+	"net/http"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+
+	"lastroom/jobs"
+	"lastroom/jobs/message"
+	"lastroom/jobs/shop"
+	"lastroom/templates"
+)
+
+// pair shows what this station does to one pair.
+func (s *Server) pair(c echo.Context) error {
+	st, err := s.place(c)
+	if err != nil {
+		return err
+	}
+	j, err := s.jobOf(c)
+	if err != nil {
+		return err
+	}
+	return s.showPair(c, http.StatusOK, st, j, "", nil, nil)
+}
+
+// showPair shows a pair at a station, or why nothing can be done to it there. form, fields and refused
+// are those of a form that comes back.
+func (s *Server) showPair(c echo.Context, status int, st shop.Station, j *jobs.Job, form string, fields []string, refused error) error {
+	if err := j.MayWork(st.Key, s.zone()); err != nil && !s.justLeft(j, st.Key) {
+		return s.refusal(c, st, j, number(j.Number), err)
+	}
+	step, ok := j.Current()
+	if s.justLeft(j, st.Key) && (!ok || j.Station(step) != st.Key) {
+		step = j.Steps[j.At-1]
+	}
+	var v templates.View
+	if j.Final(step) {
+		q := s.qcView(c, st, j, step)
+		if refused != nil {
+			if err := refuse(c, &q.Frame, form, fields, refused); err != nil {
+				return err
+			}
+		}
+		v = q
+	} else {
+		p := s.pairView(c, st, j, step)
+		if refused != nil {
+			if err := refuse(c, &p.Frame, form, fields, refused); err != nil {
+				return err
+			}
+		}
+		v = p
+	}
+	return s.show(c, status, v)
+}
+
+// justLeft says whether the step before the current one was finished at a station: its page can still
+// be seen there, with the way to undo.
+func (s *Server) justLeft(j *jobs.Job, station string) bool {
+	if j.At == 0 || j.At > len(j.Steps) {
+		return false
+	}
+	before := j.Steps[j.At-1]
+	return j.Station(before) == station && before.Finished != nil && !before.SentBack
+}
+
+func (s *Server) pairView(c echo.Context, st shop.Station, j *jobs.Job, step jobs.Step) templates.Pair {
+	op, at, _ := j.Sheet.Operation(step.Operation)
+	v := templates.Pair{
+		Frame: s.frame(c, "/live"), Station: st.Key, StationName: st.Name, Operation: op.Name, Job: s.head(c, j),
+		Figure: s.figure(j.Sheet.Spec), Do: s.instructions(j, step), Checks: s.checks(j, step), Cautions: cautions(op.Cautions),
+		Undo: s.undoOf(c, st.Key, j),
+	}
+	v.State, v.Since, v.By = s.state(step)
+	if op.Rest > 0 {
+		v.Rest = message.Say("pair.rest", message.Args{"why": op.RestReason, "minutes": op.Rest})
+	}
+	if at+1 < len(j.Sheet.Route) {
+		v.Then = j.Sheet.Route[at+1].Name
+	}
+	if step.Started != nil && step.Finished == nil {
+		v.Missing, v.Parts = s.missing(j, step), s.parts(j, step)
+	}
+	return v
+}
+
+func (s *Server) state(step jobs.Step) (state templates.State, since, by string) {
+	switch {
+	case step.Finished != nil:
+		return templates.Finished, s.at(step.Finished.At), s.name(step.Finished.By)
+	case step.Started != nil:
+		return templates.InHand, s.at(step.Started.At), s.name(step.Started.By)
+	}
+	return templates.Ready, "", ""
+}
+
+// missing is what stands between a step and its end, each with its place on the page.
+func (s *Server) missing(j *jobs.Job, step jobs.Step) []templates.Link {
+	var links []templates.Link
+	said := func(f templates.Foot, text string) string {
+		return message.Say("missing.line", message.Args{"foot": message.Say("foot."+string(f), nil), "text": text})
+	}
+	for _, i := range j.MissingInstructions(step) {
+		links = append(links, templates.Link{Href: "#do-" + i.ID, Text: said(foot(i.Foot), i.Text())})
+	}
+	for _, one := range j.MissingChecks(step) {
+		links = append(links, templates.Link{Href: "#check-" + jobs.GroupOf(one), Text: said(foot(one.Foot), one.Text())})
+	}
+	return links
+}
+
+// undoOf offers to take back the last thing that this person did to the pair.
+func (s *Server) undoOf(c echo.Context, station string, j *jobs.Job) templates.Undo {
+	entry, err := j.MayUndo(person(c).Key)
+	if err != nil {
+		return templates.Undo{}
+	}
+	return templates.Undo{
+		Action: "/station/" + station + "/job/" + number(j.Number) + "/undo", Entry: uitoa(entry),
+		What: s.eventText(j, entry),
+	}
+}
+
+func (s *Server) start(c echo.Context) error {
+	return s.step(c, func(st shop.Station, j *jobs.Job, sheet int) (*jobs.Job, string, error) {
+		next, err := s.shop.Start(c.Request().Context(), request(c), j.Number, sheet, st.Key)
+		return next, "did.start", err
+	})
+}
+
+func (s *Server) confirm(c echo.Context) error {
+	return s.step(c, func(st shop.Station, j *jobs.Job, sheet int) (*jobs.Job, string, error) {
+		next, err := s.shop.Confirm(c.Request().Context(), request(c), j.Number, sheet, st.Key, c.FormValue("instruction"))
+		return next, "", err
+	})
+}
+
+func (s *Server) finish(c echo.Context) error {
+	return s.step(c, func(st shop.Station, j *jobs.Job, sheet int) (*jobs.Job, string, error) {
+		next, err := s.shop.FinishWith(c.Request().Context(), request(c), j.Number, sheet, st.Key, lotsOf(c, j))
+		return next, "did.finish", err
+	})
+}
+
+func (s *Server) undo(c echo.Context) error {
+	return s.step(c, func(_ shop.Station, j *jobs.Job, _ int) (*jobs.Job, string, error) {
+		entry, err := parseEntry(c.FormValue("entry"))
+		if err != nil {
+			return nil, "", err
+		}
+		next, err := s.shop.Undo(c.Request().Context(), request(c), j.Number, entry)
+		return next, "did.undo", err
+	})
+}
+
+// step does one thing to a pair at a station, and shows the pair again: after it was finished, the
+// station with what was done and the way to take it back.
+func (s *Server) step(c echo.Context, do func(shop.Station, *jobs.Job, int) (*jobs.Job, string, error)) error {
+	st, err := s.place(c)
+	if err != nil {
+		return err
+	}
+	j, err := s.jobOf(c)
+	if err != nil {
+		return err
+	}
+	sheet, err := s.sheetOf(c, j)
+	if err != nil {
+		return err
+	}
+	next, did, err := do(st, j, sheet)
+	if err != nil {
+		return s.stepRefused(c, st, j, err)
+	}
+	home := "/station/" + st.Key
+	page := home + "/job/" + number(j.Number)
+	if did != "" {
+		step, _ := next.Current()
+		notice := templates.Notice{Text: message.Say(did, message.Args{"job": number(j.Number), "station": st.Name, "next": s.where(next)}), Undo: s.undoOf(c, st.Key, next)}
+		s.sessions.leave(sessionOf(c), notice, "done")
+		if next.Station(step) != st.Key || !next.Open() {
+			page = home
+		}
+	}
+	return c.Redirect(http.StatusSeeOther, page)
+}
+
+// stepRefused shows the refusal of something at a station: what cannot be, on the pair's own page.
+func (s *Server) stepRefused(c echo.Context, st shop.Station, j *jobs.Job, err error) error {
+	if len(message.Faults(err)) == 0 {
+		return err
+	}
+	if j.MayWork(st.Key, s.zone()) == nil && statusOf(err) != http.StatusForbidden {
+		form := "step"
+		if strings.HasPrefix(message.Faults(err)[0].Where, "lot-") {
+			form = "finish"
+		}
+		return s.showPair(c, statusOf(err), st, j, form, lotFields(j), err)
+	}
+	return s.refusal(c, st, j, number(j.Number), err)
+}
