@@ -91,9 +91,9 @@ func (j *Job) hours(s *shop.Shop, f *check.Floor) {
 type Fault struct {
 	Decision
 	Job     int
-	Place   string // what is wrong and on which foot, in words
-	Station string // where the pair was sent back to, or where it was found
-	Cause   string // in words; see Causes
+	Places  []string // what is wrong and on which foot, in words; each counts
+	Station string   // where the pair was sent back to, or where it was found
+	Cause   string   // in words; see Causes
 }
 
 // Causes are what a nonconformity can come from: the groups of a cause-and-effect diagram (K. Ishikawa,
@@ -123,17 +123,27 @@ func (j *Job) fault(d Decision) Fault {
 	}
 	op, _, _ := j.Sheet.Operation(operation)
 	f := Fault{Decision: d, Job: j.Number, Station: op.Station, Cause: message.Say("cause."+causeOf(d.Nonconformity), nil)}
-	foot := footName(d.Foot)
-	f.Place = message.Say("fault.other", message.Args{"foot": foot})
+	for _, id := range d.Checks {
+		if c, ok := j.checkOf(id); ok {
+			f.Places = append(f.Places, message.Say("fault.place", message.Args{"check": c.Text(), "foot": footName(c.Foot)}))
+		}
+	}
+	if len(f.Places) == 0 {
+		f.Places = []string{message.Say("fault.other", message.Args{"foot": footName(d.Foot)})}
+	}
+	return f
+}
+
+// checkOf is the check of an id, on the newest sheet that has it.
+func (j *Job) checkOf(id string) (spec.Check, bool) {
 	for _, sheet := range slices.Backward(j.Sheets) {
 		for _, c := range sheet.Checks {
-			if slices.Contains(d.Checks, c.ID) {
-				f.Place = message.Say("fault.place", message.Args{"check": c.Text(), "foot": footName(c.Foot)})
-				return f
+			if c.ID == id {
+				return c, true
 			}
 		}
 	}
-	return f
+	return spec.Check{}, false
 }
 
 func causeOf(n Nonconformity) string {
@@ -147,7 +157,9 @@ func causeOf(n Nonconformity) string {
 func Paretos(faults []Fault) (places, stations, causes []check.Cause) {
 	place, station, cause := map[string]int{}, map[string]int{}, map[string]int{}
 	for _, f := range faults {
-		place[f.Place]++
+		for _, p := range f.Places {
+			place[p]++
+		}
 		station[f.Station]++
 		cause[f.Cause]++
 	}

@@ -50,8 +50,14 @@ type floor struct {
 // when the test ends.
 func newFloor(t *testing.T) *floor {
 	t.Helper()
+	return newFloorOf(t, func(text string) string { return text })
+}
+
+// newFloorOf is newFloor with the shop file changed.
+func newFloorOf(t *testing.T, change func(text string) string) *floor {
+	t.Helper()
 	f := &floor{T: t, dir: t.TempDir(), clock: &clock{now: time.Date(2026, 5, 4, 6, 0, 0, 0, time.UTC)}}
-	if err := jobs.Create(t.Context(), f.dir, shop.Example(), f.options()); err != nil {
+	if err := jobs.Create(t.Context(), f.dir, []byte(change(string(shop.Example()))), f.options()); err != nil {
 		t.Fatal(err)
 	}
 	f.open()

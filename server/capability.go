@@ -109,7 +109,7 @@ func (s *Server) counted(v *templates.Quality, days int) {
 		bars []check.Cause
 	}{{"place", places}, {"station", stations}, {"cause", causes}} {
 		if len(row.bars) > 0 {
-			v.Paretos = append(v.Paretos, pareto(row.key, row.bars, len(faults)))
+			v.Paretos = append(v.Paretos, pareto(row.key, row.bars))
 		}
 	}
 	for _, chain := range jobs.Chains(all) {
@@ -119,7 +119,11 @@ func (s *Server) counted(v *templates.Quality, days int) {
 	}
 }
 
-func pareto(key string, bars []check.Cause, all int) templates.Pareto {
+func pareto(key string, bars []check.Cause) templates.Pareto {
+	all := 0
+	for _, b := range bars {
+		all += b.Count
+	}
 	p := templates.Pareto{Title: message.Say("pareto."+key, nil)}
 	for _, b := range bars {
 		p.Bars = append(p.Bars, templates.ParetoBar{
