@@ -43,8 +43,7 @@ type Forecast struct {
 // OrderNew takes an order file.
 type OrderNew struct {
 	Frame
-	Limit  string // largest file: "10 MB"
-	Drafts []DraftLine
+	Limit string // largest file: "10 MB"
 }
 
 // Page is "order-new".
@@ -123,8 +122,6 @@ type Job struct {
 	MayResume bool
 	MayChange bool
 	MayPrint  bool
-	Photos    []Photo
-	MayRepeat bool // an order for the same again can begin from it
 }
 
 // Page is "job".
@@ -185,8 +182,6 @@ type SpecField struct {
 	Was     string // as it stands on the present sheet
 	Choices []Choice
 	Help    string // how to write it
-	Kind    string // of the input: date, tel; empty for text
-	Said    []Beside
 	Long    bool   // a sentence or two
 	// Required is for what no order goes without.
 	Required bool
