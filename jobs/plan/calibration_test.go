@@ -241,8 +241,8 @@ func byEngine(confidence float64, plays int) func(*world, *pair) (time.Time, flo
 // TestPromisesAreKeptAsStated runs a synthetic workshop for one year, or, with LASTROOM_FULL=1, for five
 // years on the seeds and confidences of testdata/published/scheduling-results.md.
 func TestPromisesAreKeptAsStated(t *testing.T) {
-	years, seeds, confidences, plays := 1.5, 1, []float64{0.9}, 200
-	tolerance := 0.05 // of a single year's 500 promises, which hang together
+	years, seeds, confidences, plays := 2.0, 1, []float64{0.9}, 80
+	tolerance := 0.06 // of a thousand promises, which hang together: one busy month moves them all
 	if os.Getenv("LASTROOM_FULL") == "1" {
 		years, seeds, confidences, plays, tolerance = 5, 2, []float64{0.8, 0.9, 0.95}, 300, 0.02
 	} else if testing.Short() {

@@ -97,7 +97,7 @@ func within(t *testing.T, what string, means []float64, want float64) {
 }
 
 func TestQueuesComeOutAsTheFormulasSay(t *testing.T) {
-	const warm, count, runs = 2000, 10000, 40
+	const warm, count, runs = 1500, 6000, 36
 	for k, q := range queues {
 		t.Run(q.name, func(t *testing.T) {
 			t.Parallel()

@@ -131,7 +131,7 @@ func (s *ordering) search(play, ctx context.Context, tries int) ([]int32, error)
 		}
 		return err
 	}
-	for _, order := range s.starts(told) {
+	for _, order := range s.starts(ctx, told) {
 		trial = order
 		if err := try(); err != nil {
 			return nil, err
@@ -150,8 +150,9 @@ func (s *ordering) search(play, ctx context.Context, tries int) ([]int32, error)
 	return best, nil
 }
 
-// starts are two constructive orders: by date, and by the date less the work still to be done.
-func (s *ordering) starts(told []int32) [][]int32 {
+// starts are constructive orders: by date, by the date less the work still to be done, and as the search
+// for plans has it.
+func (s *ordering) starts(ctx context.Context, told []int32) [][]int32 {
 	slack := func(c int32) int64 {
 		left := int64(0)
 		card := &s.b.cards[c]
@@ -170,7 +171,11 @@ func (s *ordering) starts(told []int32) [][]int32 {
 		}
 		return 1
 	})
-	return [][]int32{s.keepPinned(told, s.b.waiting), s.keepPinned(told, bySlack)}
+	starts := [][]int32{s.keepPinned(told, s.b.waiting), s.keepPinned(told, bySlack)}
+	if order := s.bySearch(ctx); order != nil {
+		starts = append(starts, s.keepPinned(told, order))
+	}
+	return starts
 }
 
 // keepPinned is an order with the pinned cards where they stand in what was told.
