@@ -63,18 +63,20 @@ func (w *Workshop) Draft(key string) (OrderDraft, error) {
 	return d, json.Unmarshal(raw, &d)
 }
 
-// SaveDraft keeps a draft, anew or in place of what was kept of it.
+// SaveDraft keeps a draft, anew or in place of what was kept of it. A photo that it no longer names is
+// erased.
 func (w *Workshop) SaveDraft(ctx context.Context, r Request, d OrderDraft) (OrderDraft, error) {
 	if err := checkPhotos(d.Photos); err != nil {
 		return OrderDraft{}, err
 	}
+	gone, err := w.photosOfDraft(d.Key)
+	if err != nil {
+		return OrderDraft{}, err
+	}
 	if d.Key == "" {
-		var err error
 		if d.Key, err = w.newRecordKey(strings.TrimSuffix(draftPrefix, "-")); err != nil {
 			return OrderDraft{}, err
 		}
-	} else if _, err := w.Draft(d.Key); err != nil {
-		return OrderDraft{}, err
 	}
 	before := d.Key
 	entries, err := w.write(ctx, r, shop.TakeOrders, func(at time.Time) (decided, error) {
@@ -97,7 +99,16 @@ func (w *Workshop) SaveDraft(ctx context.Context, r Request, d OrderDraft) (Orde
 			return w.Draft(saved.Record)
 		}
 	}
-	return d, nil
+	return d, w.erasePhotos(ctx, gone)
+}
+
+// photosOfDraft are those that are kept of a draft so far.
+func (w *Workshop) photosOfDraft(key string) ([]Photo, error) {
+	if key == "" {
+		return nil, nil
+	}
+	d, err := w.Draft(key)
+	return d.Photos, err
 }
 
 // checkPhotos refuses more than an order takes, and points that lie outside.
@@ -142,6 +153,10 @@ func (w *Workshop) OpenDraft(ctx context.Context, r Request, d OrderDraft, answe
 	if err := checkPhotos(d.Photos); err != nil {
 		return nil, err
 	}
+	var gone []Photo
+	if kept, err := w.Draft(d.Key); err == nil { // sent before, it is no draft any more
+		gone = kept.Photos
+	}
 	opened, err := w.addOrders(ctx, r, []spec.Order{d.Order}, Answers{answers}, func(all *decided, o Opened) error {
 		if len(d.Photos) > 0 {
 			raw, err := json.Marshal(d.Photos)
@@ -159,7 +174,7 @@ func (w *Workshop) OpenDraft(ctx context.Context, r Request, d OrderDraft, answe
 	if err != nil {
 		return nil, err
 	}
-	return opened[0], nil
+	return opened[0], w.erasePhotos(ctx, gone)
 }
 
 // Erase takes out what is known of a job's customer: name, addresses, photos. What was made of the pair

@@ -37,6 +37,7 @@ func (s *Server) jobView(c echo.Context, j *jobs.Job) templates.Job {
 		WantedBy: s.date(j.Wanted), Figure: s.figure(j.Sheet.Spec), Open: s.decisions(j), Spec: s.specLines(j.Sheet.Spec),
 		MayHold: j.Open() && j.Hold == nil && p.May(shop.HoldJobs) == nil, MayResume: j.Open() && j.Hold != nil && p.May(shop.HoldJobs) == nil,
 		MayChange: j.Open() && p.May(shop.TakeOrders) == nil, MayPrint: p.May(shop.TakeOrders) == nil,
+		MayRepeat: j.Released != nil && p.May(shop.TakeOrders) == nil, Photos: s.jobPhotos(j),
 	}
 	v.Contact = strings.Join(slices.DeleteFunc([]string{customer.Phone, customer.Email}, func(t string) bool { return t == "" }), ", ")
 	v.Papers = papers(j)

@@ -27,7 +27,11 @@ type upload struct {
 func (s *Server) orderRoutes(e *echo.Echo) {
 	g := e.Group("/order", signedIn, may(shop.TakeOrders))
 	g.GET("", func(c echo.Context) error {
-		return s.show(c, http.StatusOK, templates.OrderNew{Frame: s.frame(c, ""), Limit: largestText})
+		v, err := s.orderNew(c)
+		if err != nil {
+			return err
+		}
+		return s.show(c, http.StatusOK, v)
 	})
 	g.POST("/review", s.reviewOrders)
 	g.POST("/open", s.openOrders)
@@ -64,8 +68,28 @@ func (s *Server) reviewOrders(c echo.Context) error {
 	return s.showReview(c, http.StatusOK, upload{name, orders}, nil)
 }
 
-func (s *Server) orderFileRefused(c echo.Context, err error) error {
+// orderNew is where an order begins: a file, the form, or a draft.
+func (s *Server) orderNew(c echo.Context) (templates.OrderNew, error) {
 	v := templates.OrderNew{Frame: s.frame(c, ""), Limit: largestText}
+	drafts, err := s.shop.Drafts(c.Request().Context())
+	for _, d := range drafts {
+		line := templates.DraftLine{
+			Key: d.Key, Customer: d.Order.Customer.Name, Pattern: s.pattern(d.Order.Spec),
+			Saved: message.Say("draft.saved", message.Args{"at": s.at(d.Saved), "by": s.name(d.By)}),
+		}
+		if line.Customer == "" {
+			line.Customer = message.Say("draft.unnamed", nil)
+		}
+		v.Drafts = append(v.Drafts, line)
+	}
+	return v, err
+}
+
+func (s *Server) orderFileRefused(c echo.Context, err error) error {
+	v, failed := s.orderNew(c)
+	if failed != nil {
+		return failed
+	}
 	if err := refuse(c, &v.Frame, "review", []string{"file"}, err); err != nil {
 		return err
 	}
@@ -201,21 +225,9 @@ func (s *Server) answers(c echo.Context, reviews []jobs.Review) (jobs.Answers, e
 	answers := make(jobs.Answers, len(reviews))
 	var faults []error
 	for i, r := range reviews {
-		answers[i] = map[string]string{}
-		for n, f := range r.Findings {
-			if f.Severity == spec.CannotBuild {
-				continue
-			}
-			id := findingID(i, n)
-			who, reason := strings.TrimSpace(c.FormValue("who."+id)), strings.TrimSpace(c.FormValue("reason."+id))
-			if who == "" {
-				faults = append(faults, &message.Fault{Kind: message.Invalid, Key: "answer.who", Where: "who." + id})
-			}
-			if reason == "" {
-				faults = append(faults, &message.Fault{Kind: message.Invalid, Key: "answer.reason", Where: "reason." + id})
-			}
-			answers[i][f.ID()] = message.Say("answer", message.Args{"who": who, "reason": reason})
-		}
+		var err error
+		answers[i], err = answersOf(c, r.Findings, func(n int) string { return findingID(i, n) })
+		faults = append(faults, err)
 	}
 	return answers, errors.Join(faults...)
 }

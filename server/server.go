@@ -36,6 +36,7 @@ type Server struct {
 	uploads  *shelf[upload]
 	drafts   *shelf[draft]
 	echo     *echo.Echo
+	decoding chan struct{}   // holds one photo at a time
 	streams  context.Context // ends when event streams must
 	end      context.CancelFunc
 
@@ -64,6 +65,7 @@ func New(w *jobs.Workshop, o Options) (*Server, error) {
 	s := &Server{
 		shop: w, options: o, pages: pages, sessions: newSessions(o.Random),
 		uploads: newShelf[upload](o.Random), drafts: newShelf[draft](o.Random), echo: echo.New(),
+		decoding: make(chan struct{}, 1),
 	}
 	s.streams, s.end = context.WithCancel(context.Background())
 	e := s.echo
@@ -91,6 +93,8 @@ func New(w *jobs.Workshop, o Options) (*Server, error) {
 	s.checkRoutes(e)
 	s.deskRoutes(e)
 	s.orderRoutes(e)
+	s.orderFormRoutes(e)
+	s.photoRoutes(e)
 	s.jobRoutes(e)
 	s.paperRoutes(e)
 	s.changeRoutes(e)

@@ -93,7 +93,9 @@ func allowed(fields, name string) bool {
 		{`^lot-.+$`, "lot-{Part.Name}"},
 		{`^turn-\d+$`, "turn-{index}"},
 		{`^(front|rear|value)$`, "the names of Check.Inputs"},
-		{`^(last|shell)\..+$`, "the names of SpecField"},
+		{`^(last|shell|feet|customer)\..+$`, "the names of SpecField"},
+		{`^photo\..+\.(foot|out)$`, "photo.{Photo.ID}"},
+		{`^point\..+\.(x|y|for)$`, "point.{Photo.ID}"},
 	} {
 		if regexp.MustCompile(pattern.name).MatchString(name) {
 			return strings.Contains(fields, pattern.words)

@@ -22,6 +22,8 @@ func functions(text Text) template.FuncMap {
 		"below":   func(y, by float64) float64 { return y + by },
 		"share":   percent,
 		"signs":   drawSigns,
+
+		"feetChoices": feetChoices,
 	}
 }
 
@@ -69,6 +71,8 @@ type field struct {
 	Many, Required      bool
 	First               bool // the first field at fault: it takes the focus
 	Options             []Choice
+	Said                []Beside // what the review says about it
+	Side                Foot     // which foot it is of, where the form has a column for each
 }
 
 // newField is a field of the named form on the page whose frame is given.
@@ -94,6 +98,8 @@ func (f field) Need() field             { f.Required = true; return f }
 func (f field) Help(text string) field  { f.HelpTxt = text; return f }
 func (f field) Unit(text string) field  { f.UnitTxt = text; return f }
 func (f field) Of(c []Choice) field     { f.Options = c; return f }
+func (f field) Beside(b []Beside) field { f.Said = b; return f }
+func (f field) On(side Foot) field      { f.Side = side; return f }
 
 // Or is what stands in the field when nothing was typed.
 func (f field) Or(value string) field {
@@ -111,6 +117,9 @@ func (f field) Described() string {
 	}
 	if f.HelpTxt != "" {
 		ids = append(ids, f.ID+"-help")
+	}
+	if len(f.Said) > 0 {
+		ids = append(ids, f.ID+"-said")
 	}
 	if f.UnitTxt != "" {
 		ids = append(ids, f.ID+"-unit")
@@ -147,6 +156,11 @@ func (f Form) Faulty() bool {
 
 // At is the id of the field on the page.
 func (f Form) At(one Field) string { return f.Name + "-" + one.Name }
+
+// feetChoices are the feet as options of a choice.
+func feetChoices(left, right, both string) []Choice {
+	return []Choice{{Value: string(Left), Text: left}, {Value: string(Right), Text: right}, {Value: string(Both), Text: both}}
+}
 
 // forFoot picks what is to be done on one foot.
 func forFoot(foot string, all []Instruction) []Instruction {

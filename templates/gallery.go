@@ -14,7 +14,7 @@ type Sample struct {
 // Gallery returns every page in every state that differs to the eye, from ready-made views: the story of
 // one day in an invented workshop. New shows each of them once; the tests walk them in a browser.
 func Gallery() []Sample {
-	return slices.Concat(galleryDoor(), galleryStation(), galleryPair(), galleryQC(), galleryDesk(), galleryOrder(), galleryLead(), galleryQuality())
+	return slices.Concat(galleryDoor(), galleryStation(), galleryPair(), galleryQC(), galleryDesk(), galleryOrder(), galleryOrderForm(), galleryLead(), galleryQuality())
 }
 
 // frame is what the gallery's pages have around them.

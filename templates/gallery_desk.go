@@ -62,7 +62,8 @@ func galleryDesk() []Sample {
 	released := job
 	released.Strip, released.Forecast = Strip{}, Forecast{}
 	released.State, released.Released = "Released", "Released by Olle Ström, Thu 26 Nov 14:02"
-	released.MayHold, released.MayChange, released.MayPrint = false, false, false
+	released.MayHold, released.MayChange, released.MayPrint, released.MayRepeat = false, false, false, true
+	released.Photos = []Photo{samplePhoto()}
 	change := Change{
 		Frame: desk(), Job: head(1),
 		Groups: []FieldGroup{
@@ -71,7 +72,7 @@ func galleryDesk() []Sample {
 				{Name: "shell.height.left", Label: "Height over base", Foot: Left, Unit: "mm", Value: "6", Was: "3", Choices: []Choice{{"0", "0", false}, {"3", "+3", false}, {"6", "+6", true}, {"9", "+9", false}}},
 				{Name: "shell.height.right", Label: "Height over base", Foot: Right, Unit: "mm", Value: "3", Was: "3", Choices: []Choice{{"0", "0", false}, {"3", "+3", true}}},
 				{Name: "shell.toe_box", Label: "Toe box", Foot: Both, Value: "wide", Was: "wide", Required: true},
-				{Name: "shell.facing.inner.right", Label: "Facing, inner side", Foot: Right, Help: "such as 6.35 mm on 1-6"},
+				{Name: "shell.facing.inner.right", Label: "Facing, inner side", Foot: Right, Kind: "text", Help: "such as 6.35 mm on 1-6", Said: []Beside{{Finding: "facing-slope", Severity: "unusual", Text: "the edge falls steeply"}}},
 				{Name: "shell.remark", Label: "Remark", Foot: Both, Long: true},
 			}},
 		},
@@ -131,7 +132,7 @@ func galleryOrder() []Sample {
 	stopped.Findings = sampleFindings()
 	blocked.Orders, blocked.Blocked, blocked.Count = []OrderFindings{stopped}, true, 1
 	return []Sample{
-		{"order", OrderNew{Frame: desk(), Limit: "10 MB"}},
+		{"order", OrderNew{Frame: desk(), Limit: "10 MB", Drafts: []DraftLine{{"draft-77", "Ida Lindroos-Wahlström", "Tour high", "saved Mon 23 Nov 08:02 by Signe Dahl"}}}},
 		{"order, no file", OrderNew{Frame: desk().refused("review", Field{"file", "", "choose a file first: JSON or CSV"}), Limit: "10 MB"}},
 		{"review, findings to pass", review},
 		{"review, passed without a reason", unnamed},

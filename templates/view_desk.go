@@ -43,7 +43,8 @@ type Forecast struct {
 // OrderNew takes an order file.
 type OrderNew struct {
 	Frame
-	Limit string // largest file: "10 MB"
+	Limit  string // largest file: "10 MB"
+	Drafts []DraftLine
 }
 
 // Page is "order-new".
@@ -122,6 +123,8 @@ type Job struct {
 	MayResume bool
 	MayChange bool
 	MayPrint  bool
+	Photos    []Photo
+	MayRepeat bool // an order for the same again can begin from it
 }
 
 // Page is "job".
@@ -182,7 +185,9 @@ type SpecField struct {
 	Was     string // as it stands on the present sheet
 	Choices []Choice
 	Help    string // how to write it
-	Long    bool   // a sentence or two
+	Kind    string // of the input: date, tel; empty for text
+	Said    []Beside
+	Long    bool // a sentence or two
 	// Required is for what no order goes without.
 	Required bool
 }

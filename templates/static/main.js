@@ -5,9 +5,11 @@ import { listenForScans } from "./scan.js";
 import { followLive } from "./live.js";
 import { searchAsTyped } from "./search.js";
 import { watchQueue } from "./offline.js";
+import { reviewAsFilled } from "./form.js";
 
 answerForms();
 listenForScans();
 followLive();
 searchAsTyped();
 watchQueue();
+reviewAsFilled();
