@@ -278,6 +278,35 @@ func (g *graph) dispatch(rank func(v int32) float64) {
 	g.evaluate()
 }
 
+// layStarts fills the graph from the starts of a plan: on each group's places in order of start.
+func (g *graph) layStarts(start [][]int) {
+	var at []int32
+	for _, s := range start {
+		for _, t := range s {
+			at = append(at, int32(t))
+		}
+	}
+	order := make([]int32, g.n)
+	for v := range order {
+		order[v] = int32(v)
+	}
+	slices.SortStableFunc(order, func(a, b int32) int { return int(at[a] - at[b]) })
+	free := make([]int32, len(g.placeFirst))
+	g.clear()
+	for _, v := range order {
+		place := g.first[g.group[v]]
+		for k := place; k < g.first[g.group[v]+1]; k++ {
+			if free[k] <= at[v] {
+				place = k
+				break
+			}
+		}
+		g.push(v, place)
+		free[place] = at[v] + g.time[v]
+	}
+	g.evaluate()
+}
+
 // plan reads the starts off the heads.
 func (g *graph) plan(p *Problem) Plan {
 	plan := Plan{Start: make([][]int, len(p.Jobs))}

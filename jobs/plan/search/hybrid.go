@@ -11,10 +11,13 @@ import (
 // jobs, read from the front and from the back (Pan, Ruiz & Alfaro-Fernández 2017, Computers &
 // Operations Research 80), and tabu search on the graph from the plans it finds, by turns.
 func hybrid(ctx context.Context, p *Problem, seed uint64) Plan {
+	g := newGraph(p)
+	if g.n <= provable {
+		return jobShop(ctx, p, seed)
+	}
 	r := random(seed)
 	bound := int32(p.bound())
 	d := newDecoder(p)
-	g := newGraph(p)
 	t := newTabu(g, r)
 	var best lines
 	order := byWork(d.n, func(j int) int32 {

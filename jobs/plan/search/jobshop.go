@@ -5,6 +5,9 @@ import (
 	"math/rand/v2"
 )
 
+// provable is how many steps a problem may have for its proof to be tried.
+const provable = 60
+
 // jobShop is tabu search with path relinking (Peng, Lü & Cheng 2015, Computers & Operations Research
 // 53): a few good plans are kept; the way from one to another is walked part of it, and where it
 // stops a tabu search begins. Groups with several places are allowed.
@@ -24,7 +27,7 @@ func jobShop(ctx context.Context, p *Problem, seed uint64) Plan {
 	work := remainingWork(g)
 	var proof *exact // small problems are proved in between
 	nodes := 1000
-	if g.n <= 60 {
+	if g.n <= provable {
 		proof = newExact(p)
 	}
 	for best.place == nil || best.makespan > bound && !over(ctx) {
@@ -37,6 +40,21 @@ func jobShop(ctx context.Context, p *Problem, seed uint64) Plan {
 			keep()
 			elite = append(elite, lines{})
 			copyLines(&elite[len(elite)-1], &t.best)
+		}
+		if proof != nil && best.makespan > bound && !over(ctx) {
+			done := proof.prove(ctx, int(best.makespan), nodes)
+			if proof.best != nil {
+				g.layStarts(proof.best)
+				g.save(&best)
+				copyLines(&elite[0], &best)
+			}
+			if done {
+				g.restore(&best)
+				plan := g.plan(p)
+				plan.Proved = true
+				return plan
+			}
+			nodes *= 4
 		}
 		// when the plans kept have nothing new to give each other, others are begun
 		for idle, had := 0, best.makespan; idle < 60 && best.makespan > bound && !over(ctx); idle++ {
@@ -52,12 +70,6 @@ func jobShop(ctx context.Context, p *Problem, seed uint64) Plan {
 			if best.makespan < had {
 				idle, had = 0, best.makespan
 			}
-		}
-		if proof != nil && best.makespan > bound && !over(ctx) {
-			if done := proof.prove(ctx, int(best.makespan), nodes); done || proof.best != nil {
-				return proof.result(g, &best, p, done)
-			}
-			nodes *= 2
 		}
 	}
 	g.restore(&best)
@@ -168,17 +180,4 @@ func relink(g *graph, r *rand.Rand, to *lines) {
 func (g *graph) turns(v, x int32) bool {
 	a, b := g.jobAfter[v], g.jobBefore[x]
 	return a < 0 || b < 0 || a != b && g.head[a]+g.time[a] > g.head[b]
-}
-
-// result is the plan that the branch and bound found or, where it found none, proved.
-func (x *exact) result(g *graph, best *lines, p *Problem, done bool) Plan {
-	if x.best != nil {
-		plan := x.plan()
-		plan.Proved = done
-		return plan
-	}
-	g.restore(best)
-	plan := g.plan(p)
-	plan.Proved = done
-	return plan
 }
