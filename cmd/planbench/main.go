@@ -75,7 +75,7 @@ func run(args []string, out, errs io.Writer) error {
 	f.StringVar(&o.format, "format", "", "format of the files")
 	f.StringVar(&o.best, "best", "", "list of best known values (tab-separated, with a header); otherwise best.tsv, nowait.tsv or NAME.best.tsv beside a file")
 	f.StringVar(&o.taillard, "taillard", "", "make an instance: SEED,JOBS,MACHINES")
-	f.IntVar(&o.jobs, "jobs", 40, "jobs an instance has, for the format tardiness")
+	f.IntVar(&o.jobs, "jobs", 0, "jobs an instance has, for the format tardiness; 0 takes the first number in the file's name (wt40-…)")
 	f.BoolVar(&o.noWait, "nowait", false, "read job shops as no-wait")
 	if err := f.Parse(args); err != nil {
 		if errors.Is(err, flag.ErrHelp) {

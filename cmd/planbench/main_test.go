@@ -69,6 +69,7 @@ func TestFilesThatCannotBe(t *testing.T) {
 		{"a machine that isn't there", "jobshop", "1 1\n1 5\n", `job 0: machine 1 found, 0 to 0 allowed`},
 		{"no jobs", "hybrid", "0 1\n1\n", `size: 0 found, 1 to 5000 allowed`},
 		{"a negative duration", "flowshop", "1 1\n-1\n", `machine 0: -1 found, 0 to 1000000 allowed`},
+		{"how many jobs", "tardiness", "1 1 1", `does not say how many jobs`},
 		{"an empty file", "lag", "", `size: 2 numbers wanted, 0 are left`},
 		{"a shape that says nothing", "", "3 3 1", `the format is not clear`},
 		{"a format that isn't there", "cartoon", "1 1 1", `--format cartoon: allowed are jobshop, nowait, flowshop`},

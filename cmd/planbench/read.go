@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -237,11 +238,16 @@ func readFlowTardiness(n *numbers) []instance {
 	return []instance{{n.name(), p}}
 }
 
+var firstNumber = regexp.MustCompile(`\d+`)
+
 // readTardiness reads instances of n.jobs jobs each, as many as there are.
 func readTardiness(n *numbers) []instance {
 	jobs := n.jobs
 	if jobs < 1 {
-		n.fail("give --jobs, how many jobs an instance has")
+		jobs, _ = strconv.Atoi(firstNumber.FindString(n.name()))
+	}
+	if jobs < 1 || jobs > 5000 {
+		n.fail("the file's name does not say how many jobs an instance has: give --jobs, 1 to 5000")
 		return nil
 	}
 	var list []instance

@@ -26,6 +26,30 @@ func solve(t *testing.T, p *Problem, seed uint64, limit time.Duration) Plan {
 	return plan
 }
 
+// asked is a context that ends after it was asked a number of times whether it has: the same effort on
+// every machine, however busy.
+type asked struct {
+	context.Context
+	left int
+}
+
+func (a *asked) Err() error {
+	if a.left--; a.left < 0 {
+		return context.DeadlineExceeded
+	}
+	return nil
+}
+
+// solveIn searches with a counted effort.
+func solveIn(t *testing.T, p *Problem, effort int) Plan {
+	t.Helper()
+	plan, err := Solve(&asked{context.Background(), effort}, p, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return plan
+}
+
 // shop makes single places of one job each.
 func shop(jobs, groups int) *Problem {
 	p := &Problem{Groups: make([]Group, groups), Jobs: make([]Job, jobs)}
@@ -77,7 +101,7 @@ func ft06() *Problem {
 }
 
 func TestFt06(t *testing.T) {
-	if got := solve(t, ft06(), 1, 2*time.Second); got.Value != 55 || !got.Proved {
+	if got := solve(t, ft06(), 1, 20*time.Second); got.Value != 55 || !got.Proved {
 		t.Errorf("makespan %d, proved %v", got.Value, got.Proved)
 	}
 }
@@ -90,7 +114,7 @@ func TestFt06WithoutWaiting(t *testing.T) {
 			p.Jobs[i].Steps[k].Greatest = 0
 		}
 	}
-	if got := solve(t, p, 1, 5*time.Second); got.Value != 73 || !got.Proved {
+	if got := solve(t, p, 1, 20*time.Second); got.Value != 73 || !got.Proved {
 		t.Errorf("makespan %d, proved %v", got.Value, got.Proved)
 	}
 }
@@ -116,7 +140,7 @@ func TestTaillardsFirstFlowShop(t *testing.T) {
 			t.Fatalf("job %d takes %d on the first machine, want %d", i, p.Jobs[i].Steps[0].Time, want)
 		}
 	}
-	if got := solve(t, p, 1, 3*time.Second); got.Value != 1278 {
+	if got := solveIn(t, p, 20000); got.Value != 1278 {
 		t.Errorf("makespan %d, want 1278", got.Value)
 	}
 }
@@ -166,11 +190,11 @@ func TestTwoMachinesAsJohnson(t *testing.T) {
 			return b[1].Time - a[1].Time
 		})
 		want := p.inOrder(order).Value
-		if got := solve(t, p, 1, 50*time.Millisecond); got.Value != want {
+		if got := solveIn(t, p, 2000); got.Value != want {
 			t.Fatalf("%d jobs: %d, Johnson's rule %d", n, got.Value, want)
 		}
 		p.SameOrder = false // the same optimum among all plans of two machines
-		if got := solve(t, p, 1, 50*time.Millisecond); got.Value != want {
+		if got := solveIn(t, p, 2000); got.Value != want {
 			t.Fatalf("%d jobs, any order: %d, Johnson's rule %d", n, got.Value, want)
 		}
 	}
@@ -201,13 +225,13 @@ func TestOneMachineAsJackson(t *testing.T) {
 		for i := range p.Jobs {
 			p.Jobs[i].Due += most
 		}
-		if got := solve(t, p, 1, time.Second); got.Value != 0 {
+		if got := solveIn(t, p, 20000); got.Value != 0 {
 			t.Fatalf("lateness %d where none need be", got.Value)
 		}
 		for i := range p.Jobs {
 			p.Jobs[i].Due--
 		}
-		if got := solve(t, p, 1, 20*time.Millisecond); got.Value == 0 {
+		if got := solveIn(t, p, 2000); got.Value == 0 {
 			t.Fatal("no lateness where there must be some")
 		}
 	}
@@ -232,7 +256,7 @@ func TestOneMachineAsMooreHodgson(t *testing.T) {
 			}
 		}
 		fewest := len(jobs) - len(taken)
-		got := solve(t, p, 1, 30*time.Millisecond)
+		got := solveIn(t, p, 2000)
 		late := 0
 		for i, j := range p.Jobs {
 			if got.Start[i][0]+j.Steps[0].Time > j.Due {
@@ -251,7 +275,7 @@ func TestOneMachineAgainstEveryOrder(t *testing.T) {
 		p := randomSingle(r, 2+r.IntN(6))
 		want := math.MaxInt
 		permutations(len(p.Jobs), func(o []int32) { want = min(want, p.inOrder(o).Value) })
-		if got := solve(t, p, 1, 20*time.Millisecond); got.Value != want {
+		if got := solveIn(t, p, 2000); got.Value != want {
 			t.Fatalf("%d, every order tried %d", got.Value, want)
 		}
 	}
@@ -272,7 +296,7 @@ func TestFlowShopsAgainstEveryOrder(t *testing.T) {
 		}
 		want := math.MaxInt
 		permutations(n, func(o []int32) { want = min(want, p.inOrder(o).Value) })
-		if got := solve(t, p, 1, 30*time.Millisecond); got.Value != want {
+		if got := solveIn(t, p, 2000); got.Value != want {
 			t.Fatalf("objective %d: %d, every order tried %d", p.Objective, got.Value, want)
 		}
 	}
