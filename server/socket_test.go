@@ -265,7 +265,10 @@ func TestWhoGoesAwayEndsTheirAct(t *testing.T) {
 	w, _ := socketFloor(t, map[string]Act{"wait": waitFor(begun, ended)})
 	ctx, leave := context.WithCancel(t.Context())
 	asked := make(chan error, 1)
-	go func() { asked <- Ask(ctx, w.Dir(), "wait", nil, strings.NewReader(""), io.Discard) }()
+	in, typed := io.Pipe() // an input that ends after the act was asked for
+	go func() { asked <- Ask(ctx, w.Dir(), "wait", nil, in, io.Discard) }()
+	time.Sleep(100 * time.Millisecond)
+	typed.Close()
 	<-begun
 	leave()
 	if err := <-asked; !errors.Is(err, context.Canceled) {

@@ -131,6 +131,7 @@ func answers(ts *testscript.TestScript, _ bool, args []string) {
 func seal(ts *testscript.TestScript, _ bool, args []string) {
 	ts.Setenv("SEALED_"+args[0], "1")
 	ts.Check(os.RemoveAll(sealOf(ts, args[0])))
+	ts.Check(os.MkdirAll(sealOf(ts, args[0]), 0o700))
 	for name, content := range contents(ts, args[0]) {
 		path := filepath.Join(sealOf(ts, args[0]), name)
 		ts.Check(os.MkdirAll(filepath.Dir(path), 0o700))

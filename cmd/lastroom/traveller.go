@@ -22,21 +22,21 @@ type travellerOptions struct {
 // travellerRequest is what the act is asked.
 type travellerRequest struct {
 	Jobs  []int       `json:"jobs"`
-	By    string      `json:"by"` // key of who prints; empty records nothing
-	Paper print.Paper `json:"paper"`
+	By    string      `json:"by"`    // key of who prints; empty records nothing
+	Paper print.Paper `json:"paper"` // empty is the shop file's
 	Key   string      `json:"key"`
 }
 
 func travellerCommand() *cobra.Command {
 	var o travellerOptions
-	paper := string(print.A4)
+	paper := ""
 	c := newCommand("traveller JOB… -o FILE.pdf [--by PERSON] [--data DIR]", "traveller",
 		"lastroom traveller 1001 -o 1001.pdf --by ellen --data shop", 1, -1, func(c *cobra.Command, args []string) (err error) {
 			if o.out == "" {
 				return misuse{hinted(invalid("command.flag.needed", message.Args{"flag": "-o"}), seeHelp(c))}
 			}
 			o.Paper = print.Paper(paper)
-			if o.Paper != print.A4 && o.Paper != print.Letter {
+			if paper != "" && o.Paper != print.A4 && o.Paper != print.Letter {
 				return misuse{hinted(invalid("command.paper", message.Args{"found": paper, "allowed": string(print.A4) + ", " + string(print.Letter)}), seeHelp(c))}
 			}
 			if o.Jobs, err = jobNumbers(args); err != nil {
@@ -47,7 +47,7 @@ func travellerCommand() *cobra.Command {
 	dataFlag(c, &o.dir)
 	c.Flags().StringVarP(&o.out, "output", "o", "", say("command.flag.output"))
 	c.Flags().StringVar(&o.By, "by", "", say("command.flag.print-by"))
-	c.Flags().StringVar(&paper, "paper", paper, say("command.flag.paper"))
+	c.Flags().StringVar(&paper, "paper", "", say("command.flag.paper"))
 	return c
 }
 
@@ -105,6 +105,9 @@ func drawTravellers(w *jobs.Workshop, o travellerRequest) ([]byte, error) {
 	}
 	if err := errors.Join(faults...); err != nil {
 		return nil, err
+	}
+	if o.Paper == "" {
+		o.Paper = print.Paper(w.Shop().Paper)
 	}
 	var pdf bytes.Buffer
 	_, err := print.Traveller(&pdf, tickets, print.Options{Paper: o.Paper})
