@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"strconv"
 	"time"
 
 	"github.com/jung-kurt/gofpdf"
@@ -322,12 +321,16 @@ func (c *canvas) write(w io.Writer) error {
 	if err := c.pdf.Output(&buf); err != nil {
 		return fmt.Errorf("making the PDF: %w", err)
 	}
-	done, err := withCatalogue(buf.Bytes())
+	parts, err := withCatalogue(buf.Bytes())
 	if err != nil {
 		return err
 	}
-	_, err = w.Write(done)
-	return err
+	for _, part := range parts {
+		if _, err := w.Write(part); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // extra is what the PDF library cannot say of a document: its language, that a printer must not scale
@@ -335,8 +338,8 @@ func (c *canvas) write(w io.Writer) error {
 const extra = "/Version /1.6\n/Lang (en)\n/ViewerPreferences << /PrintScaling /None /DisplayDocTitle true >>\n"
 
 // withCatalogue adds extra to the catalogue, which the library writes last: only the address of the
-// table of objects changes.
-func withCatalogue(pdf []byte) ([]byte, error) {
+// table of objects changes. The parts are to be written one after the other.
+func withCatalogue(pdf []byte) (parts [][]byte, err error) {
 	end := bytes.LastIndex(pdf, []byte("\n>>\nendobj\nxref\n"))
 	start := bytes.LastIndex(pdf, []byte("startxref\n"))
 	if end < 0 || start < end || !bytes.Contains(pdf[max(0, end-400):end], []byte("/Type /Catalog")) {
@@ -344,11 +347,5 @@ func withCatalogue(pdf []byte) ([]byte, error) {
 	}
 	end++
 	table := end + len(extra) + len(">>\nendobj\n")
-	done := make([]byte, 0, len(pdf)+len(extra)+2)
-	done = append(done, pdf[:end]...)
-	done = append(done, extra...)
-	done = append(done, pdf[end:start]...)
-	done = append(done, "startxref\n"...)
-	done = strconv.AppendInt(done, int64(table), 10)
-	return append(done, "\n%%EOF\n"...), nil
+	return [][]byte{pdf[:end], []byte(extra), pdf[end:start], fmt.Appendf(nil, "startxref\n%d\n%%%%EOF\n", table)}, nil
 }

@@ -38,7 +38,7 @@ func (s symbol) module(side float64) float64 { return min(qrModule, side/float64
 // symbol draws a QR symbol with the corner of its quiet zone at x, y, as one path: modules drawn one by
 // one would show white hairlines between them, which readers stumble over.
 func (c *canvas) symbol(s symbol, x, y, module float64) {
-	var steps []step
+	steps := make([]step, 0, 5*8*len(s)) // a row has about seven dark runs
 	for row, cells := range s {
 		top := y + float64(row)*module
 		for from := 0; from < len(cells); from++ {
