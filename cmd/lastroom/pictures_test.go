@@ -68,6 +68,10 @@ func TestTheDemoInABrowser(t *testing.T) {
 		{"change", "signe", fmt.Sprintf("/job/%04d/change", story)},
 		{"order", "signe", "/order"},
 		{"lead", "birk", "/lead"},
+		{"quality", "birk", "/quality"},
+		{"gauges", "ylva", "/gauges"},
+		{"gauge", "ylva", "/gauges/height-1"},
+		{"recall", "ylva", "/recall?lot=A-2601"},
 		{"shop", "birk", "/shop"},
 	} {
 		for _, width := range browsertest.Widths {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"lastroom/jobs"
@@ -194,10 +195,10 @@ func (h *history) end(number int, st shop.Station, who string) error {
 	switch {
 	case number == jobs.FirstJob+6 && st.Key == "heat-moulding":
 		_, err = h.w.Decide(h.ctx, h.by("birk"), st.Key, jobs.Nonconformity{
-			Job: number, Foot: spec.Left, Found: "shell split at the heel in the oven", Disposition: jobs.Scrap,
+			Job: number, Foot: spec.Left, Found: "shell split at the heel in the oven", Disposition: jobs.Scrap, Cause: "material",
 		}, "")
 	case !j.Final(step):
-		_, err = h.w.Finish(h.ctx, h.by(who), number, j.Sheet.Number, st.Key)
+		_, err = h.w.FinishWith(h.ctx, h.by(who), number, j.Sheet.Number, st.Key, lots(j, step))
 		if err == nil {
 			h.wake(number)
 		}
@@ -207,6 +208,16 @@ func (h *history) end(number int, st shop.Station, who string) error {
 		err = h.nonconforming(j, step, st, who)
 	}
 	return passOver(err)
+}
+
+// lots are those in use at a step: a tin or a roll lasts for some twelve pairs.
+func lots(j *jobs.Job, step jobs.Step) map[string]string {
+	op, _, _ := j.Sheet.Operation(step.Operation)
+	in := map[string]string{}
+	for _, m := range op.Materials {
+		in[m.Key] = fmt.Sprintf("%s-26%02d", strings.ToUpper(m.Key[:1]), 1+(j.Number-jobs.FirstJob)/12)
+	}
+	return in
 }
 
 // wake looks at the floor again when the pair has rested.
