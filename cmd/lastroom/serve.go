@@ -116,8 +116,7 @@ func serve(ctx context.Context, w *jobs.Workshop, addr string, keys *tls.Config,
 	log.Info("stopping")
 	within, cancel := context.WithTimeout(context.WithoutCancel(ctx), patience)
 	defer cancel()
-	pages.Close() // streams first: a shutdown waits for what is open
-	if stopped := web.Shutdown(within); stopped != nil {
+	if stopped := web.Shutdown(within); stopped != nil { // which ends event streams first
 		err = errors.Join(err, web.Close())
 	}
 	if errors.Is(err, http.ErrServerClosed) {
