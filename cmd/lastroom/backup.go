@@ -38,7 +38,7 @@ func runBackup(ctx context.Context, o backupOptions, out io.Writer) error {
 // writeBackup writes what a workshop is made of, a proved copy of its ledger and its shop file, as one
 // ZIP file (ISO/IEC 21320-1) whose parts are stored as they are. The floor goes on meanwhile.
 func writeBackup(ctx context.Context, l *ledger.Ledger, dir string, at time.Time, out io.Writer) (err error) {
-	aside, err := os.MkdirTemp(dir, ".backup-*")
+	aside, err := os.MkdirTemp(dir, leftBackups)
 	if err != nil {
 		return err
 	}
@@ -54,6 +54,19 @@ func writeBackup(ctx context.Context, l *ledger.Ledger, dir string, at time.Time
 		}
 	}
 	return packed.Close()
+}
+
+// leftBackups are the folders in which a backup is made aside.
+const leftBackups = ".backup-*"
+
+// sweep removes what a backup left that was killed: a copy of the ledger must not outlive what is erased
+// from it. Only who has the ledger open may call it, before others can ask for a backup.
+func sweep(dir string) error {
+	left, err := filepath.Glob(filepath.Join(dir, leftBackups))
+	for _, one := range left {
+		err = errors.Join(err, os.RemoveAll(one))
+	}
+	return err
 }
 
 func pack(to *zip.Writer, path string, at time.Time) error {

@@ -86,6 +86,9 @@ func serve(ctx context.Context, w *jobs.Workshop, addr string, keys *tls.Config,
 		return err
 	}
 	defer pages.Close()
+	if err := sweep(w.Dir()); err != nil {
+		return err
+	}
 	socket, err := server.NewSocket(w, acts(), log)
 	if err != nil {
 		return err

@@ -84,6 +84,9 @@ func onLedger(ctx context.Context, dir, name string, args any, out io.Writer, he
 			return err
 		}
 		defer func() { err = errors.Join(err, l.Close()) }()
+		if err := sweep(dir); err != nil {
+			return err
+		}
 		return here(l)
 	})
 }
