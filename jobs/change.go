@@ -38,11 +38,11 @@ func (w *Workshop) Propose(ctx context.Context, number int, changed spec.Spec) (
 	open := w.planJobs()
 	for i := range open {
 		if open[i].Number == number {
-			open[i] = next.planJob(w.shop)
+			open[i] = next.planJob(w.shop, w.Paces())
 		}
 	}
 	floor := w.shop.Floor()
-	forecasts, err := floor.Forecast(ctx, open, w.Now(), w.planOptions())
+	forecasts, err := floor.Forecast(ctx, open, w.Now(), w.planOptions(open))
 	if err != nil {
 		return Proposal{}, err
 	}

@@ -70,9 +70,9 @@ func (w *Workshop) Review(ctx context.Context, orders []spec.Order) ([]Review, e
 			return nil, fmt.Errorf("order %d: %w", i+1, err)
 		}
 		wanted, _ := o.WantedBy.In(w.shop.Zone) // empty and impossible days are the review's to tell
-		job := newPlanJob(sheet, wanted)
+		job := newPlanJob(sheet, wanted, w.Paces())
 		promised, err := floor.Promise(ctx, open, job, now, plan.PromiseOptions{
-			Options: w.planOptions(), PickUp: w.shop.PickUp,
+			Options: w.planOptions(open), PickUp: w.shop.PickUp,
 		})
 		if err != nil {
 			return nil, fmt.Errorf("quote for order %d: %w", i+1, err)

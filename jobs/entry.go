@@ -234,6 +234,8 @@ var decoders = map[string]func([]byte) (Body, error){
 	KindStudyRead:     decode[StudyRead],
 	KindStudied:       decode[Studied],
 	KindAnswered:      decode[Answered],
+	KindPinned:        decode[Pinned],
+	KindUnpinned:      decode[Unpinned],
 }
 
 func decode[B Body](raw []byte) (Body, error) {

@@ -119,6 +119,10 @@ func (j *Job) apply(e Event) error {
 		j.Hold = &Hold{by, b.Reason}
 	case Resumed:
 		j.Hold = nil
+	case Pinned:
+		j.Pin = &Pin{by, b.Turn, b.Reason}
+	case Unpinned:
+		j.Pin = nil
 	case Started:
 		return j.edit(b.Step, func(s *Step) { s.Started = &by })
 	case Finished:

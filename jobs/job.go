@@ -20,6 +20,7 @@ type Job struct {
 	Wanted    spec.Date
 	Promise   *Promise
 	Hold      *Hold
+	Pin       *Pin   // its turn, where the lead has fixed it
 	Steps     []Step // what was done, what is being done and what is to do, in order
 	At        int    // index of the first step that is not finished; len(Steps) when all are
 	Decisions []Decision

@@ -2,12 +2,14 @@ package jobs
 
 import (
 	"context"
+	"maps"
+	"slices"
 	"time"
 
 	"lastroom/jobs/plan"
 )
 
-// Outlook returns the forecasts as they were last computed; they follow each entry by a moment.
+// Outlook returns the plan as it was last computed; it follows each entry by a moment.
 func (w *Workshop) Outlook() *Outlook { return w.forecasts.Load() }
 
 func (w *Workshop) wakePlanner() {
@@ -17,12 +19,13 @@ func (w *Workshop) wakePlanner() {
 	}
 }
 
-// refresh is how often forecasts are computed when nothing happens: time passing is news too.
+// refresh is how often the plan is made anew when nothing happens: time passing is news too.
 const refresh = 5 * time.Minute
 
 func (w *Workshop) keepPlanning(ctx context.Context) {
 	tick := time.NewTicker(refresh)
 	defer tick.Stop()
+	outdated := func() bool { return len(w.replan) > 0 }
 	for {
 		select {
 		case <-ctx.Done():
@@ -30,38 +33,96 @@ func (w *Workshop) keepPlanning(ctx context.Context) {
 		case <-w.replan:
 		case <-tick.C:
 		}
-		if err := w.Replan(ctx); err != nil && ctx.Err() == nil {
-			w.options.Log.Error("forecast", "error", err)
+		if err := w.plan(ctx, outdated); err != nil && ctx.Err() == nil {
+			w.options.Log.Error("plan", "error", err)
 		}
 	}
 }
 
-// Replan computes the forecasts of all open jobs now, and returns when they can be read.
+// Replan makes the plan now, and returns when it can be read. Nobody who scans waits for it.
 func (w *Workshop) Replan(ctx context.Context) error {
+	return w.plan(ctx, func() bool { return false })
+}
+
+// plan computes, in this order, so that each is told as soon as it is known: when all pairs will be done
+// if the stations go on as they were told, what they should do next instead, and what would save the
+// promises at risk. When something has happened meanwhile, what is left is for the next plan.
+func (w *Workshop) plan(ctx context.Context, outdated func() bool) error {
+	w.planning.Lock()
+	defer w.planning.Unlock()
 	now, head := w.Now(), w.Head()
-	open := w.planJobs()
-	floor := w.shop.Floor()
-	forecasts, err := floor.Forecast(ctx, open, now, w.planOptions())
+	open, floor := w.planJobs(), w.shop.Floor()
+	told := before(w.Outlook().Sequence, &floor, open, w.pins())
+	if err := w.foresee(ctx, floor, open, now, head, told); err != nil || outdated() {
+		return err
+	}
+	next, err := floor.Sequence(ctx, open, now, plan.SequenceOptions{Seed: w.options.Seed, Before: told})
 	if err != nil {
 		return err
 	}
-	outlook := &Outlook{At: now, Head: head, Jobs: make(map[int]plan.Forecast, len(forecasts))}
+	if next = fixed(next, w.pins()); !maps.EqualFunc(next, told, slices.Equal) {
+		if err := w.foresee(ctx, floor, open, now, head, next); err != nil {
+			return err
+		}
+	}
+	return w.save(ctx, floor, open, now, outdated)
+}
+
+// foresee forecasts every open job in an order of work, and lets it be read.
+func (w *Workshop) foresee(ctx context.Context, floor plan.Floor, open []plan.Job, now time.Time, head uint64, s plan.Sequence) error {
+	o := w.planOptions(open)
+	o.Sequence = s
+	forecasts, err := floor.Forecast(ctx, open, now, o)
+	if err != nil {
+		return err
+	}
+	visits, err := floor.Simulate(ctx, open, now, s)
+	if err != nil {
+		return err
+	}
+	outlook := &Outlook{
+		At: now, Head: head, Sequence: s,
+		Jobs: make(map[int]plan.Forecast, len(forecasts)), Visits: map[int][]plan.Visit{}, Savings: map[int]Saving{},
+	}
 	for _, f := range forecasts {
 		outlook.Jobs[f.Job] = f
+		if saving, ok := w.Outlook().Savings[f.Job]; ok {
+			outlook.Savings[f.Job] = saving // until it is looked for anew
+		}
+	}
+	for _, v := range visits {
+		outlook.Visits[v.Job] = append(outlook.Visits[v.Job], v)
 	}
 	w.forecasts.Store(outlook)
 	w.send(News{Head: head})
 	return nil
 }
 
-func (w *Workshop) planOptions() plan.Options {
-	return plan.Options{Seed: w.options.Seed, Replications: w.options.Plays, Workers: 2, Confidence: w.shop.Confidence}
+// planOptions are those of a forecast of some jobs in the order that the stations were told.
+func (w *Workshop) planOptions(open []plan.Job) plan.Options {
+	floor := w.shop.Floor()
+	return plan.Options{
+		Seed: w.options.Seed, Replications: w.options.Plays, Workers: 2, Confidence: w.shop.Confidence,
+		Sequence: before(w.Outlook().Sequence, &floor, open, w.pins()),
+	}
 }
 
 func (w *Workshop) planJobs() []plan.Job {
+	paces := w.Paces()
 	var open []plan.Job
 	for _, j := range w.OpenJobs() {
-		open = append(open, j.planJob(w.shop))
+		open = append(open, j.planJob(w.shop, paces))
 	}
 	return open
+}
+
+// pins are the fixed turns of the open jobs.
+func (w *Workshop) pins() map[int]int {
+	pins := map[int]int{}
+	for _, j := range w.OpenJobs() {
+		if j.Pin != nil {
+			pins[j.Number] = j.Pin.Turn
+		}
+	}
+	return pins
 }

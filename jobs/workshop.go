@@ -57,6 +57,10 @@ type Workshop struct {
 	customers map[string]spec.Customer
 
 	forecasts atomic.Pointer[Outlook]
+	planning  sync.Mutex // one plan at a time: each begins with the one before
+	paces     atomic.Pointer[paced]
+	feeding   sync.Mutex
+	feed      []byte // secret of the calendar feed, once it was read
 	insight   atomic.Pointer[told]
 	replan    chan struct{} // holds one: something changed
 	planned   sync.WaitGroup
@@ -72,11 +76,14 @@ type News struct {
 	Jobs []int  // that it happened to; empty when forecasts alone changed
 }
 
-// Outlook is the forecast of every open job, as things stood at an instant.
+// Outlook is the plan of the floor as things stood at an instant. It is never changed.
 type Outlook struct {
-	At   time.Time
-	Head uint64 // the last entry that it knows
-	Jobs map[int]plan.Forecast
+	At       time.Time
+	Head     uint64 // the last entry that it knows
+	Jobs     map[int]plan.Forecast
+	Sequence plan.Sequence        // what each station should do next
+	Visits   map[int][]plan.Visit // by job, its steps to come as the usual times have them
+	Savings  map[int]Saving       // by job, for promises at risk; they follow the forecasts by a moment
 }
 
 // Create makes a workshop in a folder, which may exist but must not hold one: the shop file is checked

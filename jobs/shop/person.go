@@ -32,6 +32,7 @@ const (
 	KeepShop     Act = "shop"    // change the shop file
 	SeeQuality   Act = "quality" // charts, gauges, recalls
 	KeepGauges   Act = "gauges"  // record calibrations, plan and take over gauge studies
+	FixTurns     Act = "turns"   // say when a pair's turn is, whatever the plan finds
 )
 
 var allowed = map[Act][]Role{
@@ -43,6 +44,7 @@ var allowed = map[Act][]Role{
 	KeepShop:     {Lead},
 	SeeQuality:   {Inspector, Lead},
 	KeepGauges:   {Inspector, Lead},
+	FixTurns:     {Lead},
 }
 
 // Person is somebody who works here, as the shop file names them. Entries hold the key alone.

@@ -1,0 +1,140 @@
+package jobs
+
+import (
+	"cmp"
+	"context"
+	"slices"
+	"strings"
+	"time"
+
+	"lastroom/jobs/message"
+	"lastroom/jobs/plan"
+	"lastroom/jobs/shop"
+)
+
+// Pinned fixes a pair's turn: wherever it waits it is the so-many-th to be taken, 1 the next, whatever
+// the plan finds.
+type Pinned struct {
+	Job    int    `json:"job"`
+	Turn   int    `json:"turn"`
+	Reason string `json:"reason"`
+}
+
+// Unpinned leaves a pair's turn to the plan again.
+type Unpinned struct {
+	Job int `json:"job"`
+}
+
+// The kinds of entry about turns.
+const (
+	KindPinned   = "job.pinned"
+	KindUnpinned = "job.unpinned"
+)
+
+func (Pinned) kind() string   { return KindPinned }
+func (Unpinned) kind() string { return KindUnpinned }
+func (b Pinned) job() int     { return b.Job }
+func (b Unpinned) job() int   { return b.Job }
+
+// Pin is a fixed turn and why.
+type Pin struct {
+	Signature
+	Turn   int
+	Reason string
+}
+
+// mostTurn is the last turn that can be fixed: further on it is no promise to anybody.
+const mostTurn = 20
+
+// MayPin says whether a pair's turn can be fixed so.
+func (j *Job) MayPin(turn int, reason string) error {
+	if !j.Open() {
+		return refuse("pin.closed", message.Args{"job": j.Number})
+	}
+	if turn < 1 || turn > mostTurn {
+		return &message.Fault{Kind: message.Invalid, Key: "pin.turn", Where: "turn", Args: message.Args{"found": turn, "most": mostTurn}}
+	}
+	return needText("reason", reason)
+}
+
+// Pin fixes a pair's turn, Unpin leaves it to the plan again.
+func (w *Workshop) Pin(ctx context.Context, r Request, number, turn int, reason string) (*Job, error) {
+	return w.onJob(ctx, r, shop.FixTurns, number, func(j *Job, _ time.Time) ([]Body, error) {
+		if err := j.MayPin(turn, reason); err != nil {
+			return nil, err
+		}
+		return []Body{Pinned{Job: number, Turn: turn, Reason: strings.TrimSpace(reason)}}, nil
+	})
+}
+
+// Unpin leaves a pair's turn to the plan again.
+func (w *Workshop) Unpin(ctx context.Context, r Request, number int) (*Job, error) {
+	return w.onJob(ctx, r, shop.FixTurns, number, func(j *Job, _ time.Time) ([]Body, error) {
+		if j.Pin == nil {
+			return nil, refuse("pin.none", message.Args{"job": j.Number})
+		}
+		return []Body{Unpinned{Job: number}}, nil
+	})
+}
+
+// before is what the stations were told last, with the pairs that are new since then put where their
+// date belongs, and with the fixed turns: what the search for a better order begins with.
+func before(last plan.Sequence, floor *plan.Floor, open []plan.Job, pins map[int]int) plan.Sequence {
+	due := func(j plan.Job) time.Time {
+		if j.Promise.IsZero() {
+			return j.Wanted
+		}
+		return j.Promise
+	}
+	earlier := func(a, b plan.Job) int {
+		x, y := due(a), due(b)
+		if x.IsZero() != y.IsZero() {
+			return y.Compare(x) // without a date is last
+		}
+		return cmp.Or(x.Compare(y), a.Opened.Compare(b.Opened), cmp.Compare(a.Number, b.Number))
+	}
+	by := map[int]plan.Job{}
+	for _, j := range open {
+		by[j.Number] = j
+	}
+	sequence := plan.Sequence{}
+	for _, st := range floor.Stations {
+		list := slices.DeleteFunc(slices.Clone(last[st.Key]), func(n int) bool { return !comesTo(by[n], st.Key) })
+		for _, j := range open {
+			if !comesTo(j, st.Key) || slices.Contains(list, j.Number) {
+				continue
+			}
+			at := slices.IndexFunc(list, func(n int) bool { return earlier(j, by[n]) < 0 })
+			if at < 0 {
+				at = len(list)
+			}
+			list = slices.Insert(list, at, j.Number)
+		}
+		sequence[st.Key] = list
+	}
+	return fixed(sequence, pins)
+}
+
+// comesTo says whether a job still has work to begin at a station.
+func comesTo(j plan.Job, station string) bool {
+	from := j.At
+	if !j.Started.IsZero() {
+		from++
+	}
+	return from < len(j.Steps) && slices.ContainsFunc(j.Steps[from:], func(s plan.Step) bool { return s.Station == station })
+}
+
+// fixed is a sequence with the pinned pairs at their turns; pins are turns by job.
+func fixed(s plan.Sequence, pins map[int]int) plan.Sequence {
+	out := plan.Sequence{}
+	for key, list := range s {
+		pinned := slices.DeleteFunc(slices.Clone(list), func(n int) bool { return pins[n] == 0 })
+		slices.SortStableFunc(pinned, func(a, b int) int { return cmp.Or(cmp.Compare(pins[a], pins[b]), cmp.Compare(a, b)) })
+		rest := slices.DeleteFunc(slices.Clone(list), func(n int) bool { return pins[n] != 0 })
+		for _, n := range pinned {
+			rest = slices.Insert(rest, min(pins[n]-1, len(rest)), n)
+		}
+		out[key] = rest
+	}
+	return out
+}
