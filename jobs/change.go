@@ -42,7 +42,7 @@ func (w *Workshop) Propose(ctx context.Context, number int, changed spec.Spec) (
 		}
 	}
 	floor := w.shop.Floor()
-	forecasts, err := floor.Forecast(ctx, open, w.Now(), w.planOptions(open))
+	forecasts, err := floor.Forecast(ctx, open, w.Now(), w.planOptions(w.toldLast(open)))
 	if err != nil {
 		return Proposal{}, err
 	}

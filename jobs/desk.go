@@ -72,7 +72,7 @@ func (w *Workshop) Review(ctx context.Context, orders []spec.Order) ([]Review, e
 		wanted, _ := o.WantedBy.In(w.shop.Zone) // empty and impossible days are the review's to tell
 		job := newPlanJob(sheet, wanted, w.Paces())
 		promised, err := floor.Promise(ctx, open, job, now, plan.PromiseOptions{
-			Options: w.planOptions(open), PickUp: w.shop.PickUp,
+			Options: w.planOptions(w.byDate(open)), PickUp: w.shop.PickUp,
 		})
 		if err != nil {
 			return nil, fmt.Errorf("quote for order %d: %w", i+1, err)

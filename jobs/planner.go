@@ -52,7 +52,7 @@ func (w *Workshop) plan(ctx context.Context, outdated func() bool) error {
 	defer w.planning.Unlock()
 	now, head := w.Now(), w.Head()
 	open, floor := w.planJobs(), w.shop.Floor()
-	told := before(w.Outlook().Sequence, &floor, open, w.pins())
+	told := w.toldLast(open)
 	if err := w.foresee(ctx, floor, open, now, head, told); err != nil || outdated() {
 		return err
 	}
@@ -70,9 +70,7 @@ func (w *Workshop) plan(ctx context.Context, outdated func() bool) error {
 
 // foresee forecasts every open job in an order of work, and lets it be read.
 func (w *Workshop) foresee(ctx context.Context, floor plan.Floor, open []plan.Job, now time.Time, head uint64, s plan.Sequence) error {
-	o := w.planOptions(open)
-	o.Sequence = s
-	forecasts, err := floor.Forecast(ctx, open, now, o)
+	forecasts, err := floor.Forecast(ctx, open, now, w.planOptions(s))
 	if err != nil {
 		return err
 	}
@@ -98,13 +96,24 @@ func (w *Workshop) foresee(ctx context.Context, floor plan.Floor, open []plan.Jo
 	return nil
 }
 
-// planOptions are those of a forecast of some jobs in the order that the stations were told.
-func (w *Workshop) planOptions(open []plan.Job) plan.Options {
-	floor := w.shop.Floor()
+// planOptions are those of a forecast in an order of work.
+func (w *Workshop) planOptions(s plan.Sequence) plan.Options {
 	return plan.Options{
-		Seed: w.options.Seed, Replications: w.options.Plays, Workers: 2, Confidence: w.shop.Confidence,
-		Sequence: before(w.Outlook().Sequence, &floor, open, w.pins()),
+		Seed: w.options.Seed, Replications: w.options.Plays, Workers: 2, Confidence: w.shop.Confidence, Sequence: s,
 	}
+}
+
+// toldLast is the order of work of some jobs as the stations were told it last.
+func (w *Workshop) toldLast(open []plan.Job) plan.Sequence {
+	floor := w.shop.Floor()
+	return before(w.Outlook().Sequence, &floor, open, w.pins())
+}
+
+// byDate is the order of work by dates and fixed turns alone. What is promised is computed with it: it is
+// the same whenever the ledger is, however far the search for a better order has come.
+func (w *Workshop) byDate(open []plan.Job) plan.Sequence {
+	floor := w.shop.Floor()
+	return before(nil, &floor, open, w.pins())
 }
 
 func (w *Workshop) planJobs() []plan.Job {

@@ -40,8 +40,7 @@ func (w *Workshop) save(ctx context.Context, floor plan.Floor, open []plan.Job, 
 	risky := plan.AtRisk(forecasts, AtRisk)
 	slices.SortStableFunc(risky, func(a, b plan.Forecast) int { return promises[a.Job].Compare(promises[b.Job]) })
 	risky = risky[:min(len(risky), mostSaved)]
-	o := w.planOptions(open)
-	o.Sequence = outlook.Sequence
+	o := w.planOptions(outlook.Sequence)
 	o.Replications = min(trialPlays, cmp.Or(o.Replications, trialPlays))
 	as, err := floor.Forecast(ctx, open, now, o)
 	if err != nil {

@@ -238,7 +238,7 @@ func (w *Workshop) Suppose(ctx context.Context, all []Supposition) ([]plan.Chang
 		return nil, &message.Fault{Kind: message.Invalid, Key: "suppose.many", Where: "if", Args: message.Args{"found": len(all), "most": mostSupposed}}
 	}
 	now, open := w.Now(), w.planJobs()
-	o := w.planOptions(open)
+	o := w.planOptions(w.toldLast(open))
 	other, err := suppose(w.shop, open, o.Sequence, all, now)
 	if err != nil {
 		return nil, err
