@@ -43,10 +43,10 @@ func (p series) draw() templates.Chart {
 	}
 	across := func(x float64) float64 { return math.Round(100*(10+88*x/chartWide)) / 100 }
 	down := func(y float64) float64 { return math.Round(100*y) / 100 }
-	place := int(math.Floor(math.Log10(plot.High-plot.Low))) - 2
+	place := int(math.Floor(math.Log10((plot.High-plot.Low)/2))) - 2
 	said := func(v float64) string { return signs(check.RoundTo(v, place)) }
 	for _, t := range plot.Ticks {
-		v.Ticks = append(v.Ticks, templates.ChartLine{Kind: t.Kind, Y: down(t.Y), Text: signs(strconv.FormatFloat(t.Value, 'g', 6, 64))})
+		v.Ticks = append(v.Ticks, templates.ChartLine{Kind: t.Kind, Y: down(t.Y), Text: signs(strconv.FormatFloat(t.Value+0, 'g', 6, 64))})
 	}
 	for _, l := range plot.Levels {
 		text := message.Say("chart.level."+l.Kind, message.Args{"value": withUnit(said(l.Value), p.unit)})
