@@ -125,7 +125,11 @@ func (j *Job) fault(d Decision) Fault {
 	f := Fault{Decision: d, Job: j.Number, Station: op.Station, Cause: message.Say("cause."+causeOf(d.Nonconformity), nil)}
 	for _, id := range d.Checks {
 		if c, ok := j.checkOf(id); ok {
-			f.Places = append(f.Places, message.Say("fault.place", message.Args{"check": c.Text(), "foot": footName(c.Foot)}))
+			place := c.Text() // left against right names both itself
+			if c.Rule != spec.Match {
+				place = message.Say("fault.place", message.Args{"check": place, "foot": footName(c.Foot)})
+			}
+			f.Places = append(f.Places, place)
 		}
 	}
 	if len(f.Places) == 0 {

@@ -57,12 +57,14 @@ func WatchOf(values []float64, rules []check.RunRule) (Watch, error) {
 	return w, err
 }
 
-// Alert is a signal of the floor's charts with the pairs that it concerns.
+// Alert is what the lead is told of one chart: its first signal that nobody has answered, and those that
+// came until the answer. A chart that is asked about is not asked about again.
 type Alert struct {
 	Key    string // stays the same for good
 	Stem   string // of the check
 	Rule   check.RunRule
-	Points []Measured // that make the pattern, in time order
+	Points []Measured // of all its patterns, in time order; those of the first signal first
+	More   int        // signals that came before it was answered
 	Answer *Answer    // nil while the lead owes one
 }
 
@@ -77,8 +79,8 @@ func (a Alert) Pairs() []int {
 	return pairs
 }
 
-// Alerts are the signals of one chart for each check, newest last. answers are those given so far; one
-// that says so begins its chart anew. Patterns that go on, point after point, are one alert.
+// Alerts are those of one chart for each check, newest last. answers are those given so far; one that
+// says so begins its chart anew with what was read after it.
 func Alerts(all []Measured, rules []check.RunRule, answers map[string]Answer) ([]Alert, error) {
 	byStem := map[string][]Measured{}
 	var stems []string
@@ -104,7 +106,7 @@ func Alerts(all []Measured, rules []check.RunRule, answers map[string]Answer) ([
 
 func (a Alert) last() Measured { return a.Points[len(a.Points)-1] }
 
-// alertsOf are the signals up to the first whose answer begins the chart anew, and the points after it.
+// alertsOf are the alerts up to the first whose answer begins the chart anew, and the points after it.
 func alertsOf(stem string, points []Measured, rules []check.RunRule, answers map[string]Answer) (found []Alert, rest []Measured, err error) {
 	watch, err := WatchOf(Deviations(points), rules)
 	if err != nil {
@@ -112,24 +114,31 @@ func alertsOf(stem string, points []Measured, rules []check.RunRule, answers map
 	}
 	signals := slices.Clone(watch.Signals)
 	slices.SortStableFunc(signals, func(a, b check.Signal) int { return a.Index - b.Index })
-	latest := map[check.RunRule]int{} // index of the point that last completed each rule
+	told := 0 // index after the last point that the last alert has
 	for _, s := range signals {
-		before, goesOn := latest[s.Rule]
-		latest[s.Rule] = s.Index
-		if goesOn && s.Index == before+1 {
+		if n := len(found); n > 0 && (found[n-1].Answer == nil || !points[s.Index].At.After(found[n-1].Answer.At)) {
+			last := &found[n-1]
+			last.More++
+			last.Points = append(last.Points, points[max(s.From, told):s.Index+1]...)
+			told = max(told, s.Index+1)
 			continue
 		}
 		a := Alert{
 			Key:  fmt.Sprintf("%s:%s:%d", stem, s.Rule, points[s.Index].Entry),
-			Stem: stem, Rule: s.Rule, Points: points[s.From : s.Index+1],
+			Stem: stem, Rule: s.Rule, Points: slices.Clone(points[s.From : s.Index+1]),
 		}
+		told = s.Index + 1
 		if answer, ok := answers[a.Key]; ok {
 			a.Answer = &answer
+			if answer.Anew {
+				after := slices.IndexFunc(points, func(m Measured) bool { return m.At.After(answer.At) })
+				if after < 0 {
+					after = len(points)
+				}
+				return append(found, a), points[max(after, told):], nil
+			}
 		}
 		found = append(found, a)
-		if a.Answer != nil && a.Answer.Anew {
-			return found, points[s.Index+1:], nil
-		}
 	}
 	return found, nil, nil
 }

@@ -127,20 +127,34 @@ func (s *Server) gaugeView(c echo.Context, g check.Gauge) templates.Gauge {
 			Href: studyAddress(one), Text: message.Say("gauge.study", message.Args{"study": one.Study, "done": len(one.Values), "all": len(one.Turns)}),
 		})
 	}
-	for _, m := range slices.Backward(jobs.PassedBy(s.shop.Measured(), g.Key, since)) {
-		where := ""
-		if j, err := s.shop.Job(m.Job); err == nil {
-			where = s.where(j)
-		}
-		v.Passed = append(v.Passed, templates.PassedLine{
-			Number: number(m.Job), Check: s.checkName(m.Check), Value: plusMinus(m.Result, m.Check.Unit), At: s.at(m.At), By: s.name(m.Reader), Where: where,
-		})
-	}
+	v.Passed = s.passed(jobs.PassedBy(s.shop.Measured(), g.Key, since))
 	return v
 }
 
-func (s *Server) checkName(c spec.Check) string {
-	return c.Text() + ", " + message.Say("foot."+string(foot(c.Foot)), nil)
+// passed lists pairs with what was found in on each, the newest first.
+func (s *Server) passed(all []jobs.Measured) []templates.PassedLine {
+	var lines []templates.PassedLine
+	at := map[int]int{}
+	for _, m := range slices.Backward(all) {
+		i, ok := at[m.Job]
+		if !ok {
+			i = len(lines)
+			at[m.Job] = i
+			line := templates.PassedLine{Number: number(m.Job)}
+			if j, err := s.shop.Job(m.Job); err == nil {
+				line.Where = s.where(j)
+			}
+			lines = append(lines, line)
+		}
+		name := m.Check.Text()
+		if m.Check.Rule != spec.Match {
+			name += ", " + message.Say("foot."+string(foot(m.Check.Foot)), nil)
+		}
+		lines[i].Checks = append(lines[i].Checks, message.Say("gauge.passed", message.Args{
+			"check": name, "value": plusMinus(m.Result, m.Check.Unit), "at": s.at(m.At), "by": s.name(m.Reader),
+		}))
+	}
+	return lines
 }
 
 // passedSince is from when on the pairs of a gauge are in question: the calibration before the one that

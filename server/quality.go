@@ -3,6 +3,7 @@ package server
 import (
 	"cmp"
 	"maps"
+	"math"
 	"net/http"
 	"net/url"
 	"slices"
@@ -23,6 +24,8 @@ import (
 func (s *Server) qualityRoutes(e *echo.Echo) {
 	e.GET("/quality", s.quality, signedIn, may(shop.SeeQuality))
 	e.GET("/quality.csv", s.qualityCSV, signedIn, may(shop.SeeQuality))
+	e.GET("/indicators.csv", s.indicatorsCSV, signedIn, may(shop.SeeQuality))
+	e.GET("/nonconformities.csv", s.nonconformitiesCSV, signedIn, may(shop.SeeQuality))
 	e.POST("/quality/signal", s.answerSignal, signedIn, may(shop.KeepShop))
 }
 
@@ -92,7 +95,7 @@ func (s *Server) qualityView(c echo.Context) (templates.Quality, error) {
 		return templates.Quality{}, err
 	}
 	a := askedOf(c, all, alerts)
-	v := templates.Quality{Frame: s.frame(c, ""), Filters: s.filters(all, a), CSV: "/quality.csv" + a.query()}
+	v := templates.Quality{Frame: s.frame(c, ""), Filters: s.filters(all, a), CSVs: csvs(a)}
 	answered := func(a jobs.Alert) int {
 		if a.Answer != nil {
 			return 1
@@ -297,8 +300,9 @@ func (s *Server) gaugeNames(keys []string) string {
 // commonLimits are the limits of the deviation where all readings have the same.
 func commonLimits(points []jobs.Measured) (check.Limits, bool) {
 	limits := points[0].Allowed()
+	slack := limits.Width() * 1e-4 // nominals that were computed are rounded when they are sealed
 	for _, m := range points[1:] {
-		if l := m.Allowed(); *l.Lower != *limits.Lower || *l.Upper != *limits.Upper {
+		if l := m.Allowed(); math.Abs(*l.Lower-*limits.Lower) > slack || math.Abs(*l.Upper-*limits.Upper) > slack {
 			return check.Limits{}, false
 		}
 	}
@@ -318,7 +322,10 @@ func (s *Server) signals(c echo.Context, alerts []jobs.Alert) []templates.Signal
 		last := a.Points[len(a.Points)-1]
 		v := templates.Signal{
 			Key: a.Key, ID: strings.NewReplacer(":", "-", ".", "-").Replace(a.Key), Rule: a.Rule.Text(), Check: last.Check.Text(), When: s.at(last.At),
-			Chart: "/quality?check=" + url.QueryEscape(a.Stem), Hint: s.hint(a.Points), May: person(c).May(shop.KeepShop) == nil,
+			Chart: "/quality?check=" + url.QueryEscape(a.Stem), Hint: s.hint(a), May: person(c).May(shop.KeepShop) == nil,
+		}
+		if a.More > 0 {
+			v.Rule += "; " + message.Say("signal.more", message.Args{"count": a.More})
 		}
 		for _, n := range a.Pairs() {
 			v.Pairs = append(v.Pairs, templates.Link{Href: "/job/" + number(n), Text: number(n)})
@@ -331,13 +338,14 @@ func (s *Server) signals(c echo.Context, alerts []jobs.Alert) []templates.Signal
 	return shown
 }
 
-// hint names what the points of a signal have in common, where the others do not all have it: the gauge
-// first, since it may be the cause.
-func (s *Server) hint(points []jobs.Measured) string {
+// hint names what the points of an alert have in common: the gauge first, since it may be the cause, then
+// what not all readings of the check have.
+func (s *Server) hint(a jobs.Alert) string {
+	points, all := a.Points, jobs.Selection{Stem: a.Stem}.Of(s.shop.Measured())
 	if len(points) < 2 {
 		return ""
 	}
-	same := func(of func(jobs.Measured) string) string {
+	same := func(points []jobs.Measured, of func(jobs.Measured) string) string {
 		for _, m := range points[1:] {
 			if of(m) != of(points[0]) {
 				return ""
@@ -345,14 +353,17 @@ func (s *Server) hint(points []jobs.Measured) string {
 		}
 		return of(points[0])
 	}
+	gauge := func(m jobs.Measured) string { return m.Gauges[0] }
+	maker := func(m jobs.Measured) string { return m.Maker }
+	pattern := func(m jobs.Measured) string { return m.Pattern }
 	var said []string
-	if g := same(func(m jobs.Measured) string { return m.Gauges[0] }); g != "" {
+	if g := same(points, gauge); g != "" {
 		said = append(said, message.Say("signal.gauge", message.Args{"gauge": s.gaugeNames([]string{g})}))
 	}
-	if p := same(func(m jobs.Measured) string { return m.Maker }); p != "" {
+	if p := same(points, maker); p != "" && same(all, maker) == "" {
 		said = append(said, message.Say("signal.person", message.Args{"person": s.name(p)}))
 	}
-	if p := same(func(m jobs.Measured) string { return m.Pattern }); p != "" {
+	if p := same(points, pattern); p != "" && same(all, pattern) == "" {
 		said = append(said, message.Say("signal.pattern", message.Args{"pattern": cmp.Or(s.shop.Shop().Catalogue.Patterns[p].Name, p)}))
 	}
 	return strings.Join(said, " ")
@@ -379,6 +390,35 @@ func (s *Server) answerSignal(c echo.Context) error {
 	stem, _, _ := strings.Cut(a.Signal, ":")
 	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did.answer", nil)}, "done")
 	return c.Redirect(http.StatusSeeOther, "/quality?check="+url.QueryEscape(stem))
+}
+
+// csvs are the tables of the page of charts.
+func csvs(a asked) []templates.Link {
+	var links []templates.Link
+	for _, name := range []string{"quality", "indicators", "nonconformities"} {
+		links = append(links, templates.Link{Href: "/" + name + ".csv" + a.query(), Text: message.Say("csv."+name, nil)})
+	}
+	return links
+}
+
+func (s *Server) indicatorsCSV(c echo.Context) error {
+	t := table{name: "indicators", head: []string{"indicator", "value", "known"}}
+	days := askedOf(c, nil, nil).days
+	for _, one := range jobs.Counts(s.shop.Jobs(), s.shop.Shop(), s.since(days)).Indicators() {
+		t.rows = append(t.rows, []string{one.Key, plain(one.Value), strconv.FormatBool(one.OK)})
+	}
+	return t.send(c)
+}
+
+func (s *Server) nonconformitiesCSV(c echo.Context) error {
+	t := table{name: "nonconformities", head: []string{"job", "decided", "by", "foot", "checks", "found", "disposition", "to", "station", "cause"}}
+	days := askedOf(c, nil, nil).days
+	for _, f := range jobs.FaultsFound(s.shop.Jobs(), s.since(days)) {
+		t.rows = append(t.rows, []string{
+			number(f.Job), s.stamp(f.At), words(f.By), string(f.Foot), strings.Join(f.Checks, " "), words(f.Found), string(f.Disposition), words(f.To), words(f.Station), f.Cause,
+		})
+	}
+	return t.send(c)
 }
 
 func (s *Server) qualityCSV(c echo.Context) error {

@@ -49,7 +49,7 @@ func galleryQuality() []Sample {
 		Indicators: []Figure{{"first pass yield", "86 %", "24 of 28 pairs"}, {"worker efficiency", "not known", ""}},
 		Paretos:    []Pareto{{"By place", []ParetoBar{{"height at the back, right", 3, 0.6, "60 %, together 60 %"}, {"something else, both", 2, 0.4, "40 %, together 100 %"}}}},
 		Chains:     []Chain{{[]Link{{Href: "/job/1042", Text: "1042"}, {Href: "/job/1051", Text: "1051"}}, []string{"Tue 24 Nov: rework at Lasting, boot height 3.1 mm over", "Wed 25 Nov: scrap, shell split"}, true}},
-		CSV:        "/quality.csv?check=height.back",
+		CSVs:       []Link{{Href: "/quality.csv?check=height.back", Text: "the readings charted"}},
 	}
 	short := quality
 	short.Frame = lead("Quality").refused("answer-20503", Field{"note", "", "write something here"})
@@ -67,7 +67,7 @@ func galleryQuality() []Sample {
 		Frame: lead("Gauges"), Gauge: gauge, MayKeep: true, Today: "2026-11-25", People: people, Since: "Mon 15 Jun 2026", CSV: "/gauges/height-1/passed.csv",
 		History: []GaugeEvent{{"20610", "Mon 23 Nov 10:00", "Tor Hedin", "calibrated, due Tue 23 Nov 2027"}, {"", "Mon 15 Jun 2026", "", "calibrated, as the shop file says"}},
 		Studies: []StudyLine{{"/gauges/height-1/study?study=height-1-1", "study height-1-1, 60 of 90 readings"}},
-		Passed:  []PassedLine{{"1042", "height at the back, left", "118.4 ± 0.2 mm", "Tue 24 Nov 13:50", "Olle Ström", "at QC since 13:40"}},
+		Passed:  []PassedLine{{"1042", []string{"height at the back, left: 118.4 ± 0.2 mm, Tue 24 Nov 13:50, Olle Ström"}, "at QC since 13:40"}},
 	}
 	wrong := one
 	wrong.Frame = lead("Gauges").refused("calibrated", Field{"on", "2027-01-01", "2027-01-01 is still to come"}, Field{"due", "2026-01-01", ""})
@@ -89,7 +89,7 @@ func galleryQuality() []Sample {
 	return []Sample{
 		{"quality, a signal", quality},
 		{"quality, an answer refused", short},
-		{"quality, no readings", Quality{Frame: frame("inspector", "Quality"), Filters: filters[1:], CSV: "/quality.csv"}},
+		{"quality, no readings", Quality{Frame: frame("inspector", "Quality"), Filters: filters[1:]}},
 		{"gauges", Gauges{Frame: lead("Gauges"), List: []GaugeLine{gauge, overdue, stopped}, Grace: 14, CSV: "/gauges.csv"}},
 		{"gauges, none", Gauges{Frame: lead("Gauges"), CSV: "/gauges.csv"}},
 		{"gauge", one},

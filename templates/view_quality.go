@@ -16,7 +16,7 @@ type Quality struct {
 	Indicators []Figure
 	Paretos    []Pareto
 	Chains     []Chain
-	CSV        string // address of all of it as CSV
+	CSVs       []Link // all of it for a spreadsheet
 }
 
 // Page is "quality".
@@ -165,13 +165,11 @@ type StudyLine struct {
 	Href, Text string
 }
 
-// PassedLine is a check of a pair that a gauge found in.
+// PassedLine is a pair with what a gauge found in on it.
 type PassedLine struct {
 	Number string
-	Check  string
-	Value  string
-	At, By string
-	Where  string // where the pair is now
+	Checks []string // each with its value, when it was read and by whom
+	Where  string   // where the pair is now
 }
 
 // Study is a gauge study: the blind entry of its readings, or what they come to.
