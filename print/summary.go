@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
@@ -20,8 +21,8 @@ func (p sheetPage) changes(f *flow) {
 	head := style{face: bold, size: 12, white: true}
 	body := style{face: bold, size: 11}
 	var rows []part
-	for _, d := range p.t.Sheet.Changes {
-		lines := c.wrap(body, changeText(d), f.width-8)
+	for _, one := range jobs.Alterations(p.t.Sheet.Changes) {
+		lines := c.wrap(body, one.String(), f.width-8)
 		rows = append(rows, p.textRows(body, lines, 4)...)
 	}
 	f.addBlock(block{framed: true, rows: rows, head: func(continued bool) part {
@@ -37,27 +38,6 @@ func again(name string, continued bool) string {
 		return message.Say("print.continued", message.Args{"name": name})
 	}
 	return name
-}
-
-// changeText is one difference in words.
-func changeText(d spec.Difference) string {
-	name := d.Path
-	if d.Work != "" {
-		name = message.Say("print.work."+string(d.Work), nil)
-		for _, foot := range spec.Feet {
-			if strings.Contains(d.Path, "."+string(foot)) {
-				name += ", " + footWord(foot)
-			}
-		}
-	}
-	key := "print.change"
-	switch {
-	case d.From == "":
-		key = "print.change.new"
-	case d.To == "":
-		key = "print.change.gone"
-	}
-	return message.Say(key, message.Args{"what": name, "from": d.From, "to": d.To})
 }
 
 func footWord(f spec.Foot) string {

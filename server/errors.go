@@ -1,6 +1,7 @@
 package server
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"io"
@@ -24,25 +25,26 @@ var statuses = map[message.Kind]int{
 
 // problem is an error as a program reads it (RFC 9457 names the members type, title, status, detail).
 type problem struct {
-	Title  string           `json:"title"`
-	Status int              `json:"status"`
-	Detail string           `json:"detail"`
-	ID     string           `json:"id,omitempty"`
-	Faults []*message.Fault `json:"faults,omitempty"`
+	Title  string      `json:"title"`
+	Status int         `json:"status"`
+	Detail string      `json:"detail"`
+	ID     string      `json:"id,omitempty"`
+	Faults []toldFault `json:"faults,omitempty"`
 }
 
 // fail answers a request that ended in an error: a fault with its own status and sentence, anything
 // else with an id that the log has too.
 func (s *Server) fail(err error, c echo.Context) {
-	if c.Response().Committed {
-		return
+	if c.Response().Committed || errors.Is(err, context.Canceled) && c.Request().Context().Err() != nil {
+		return // it is sent, or the browser has gone
 	}
-	p := problem{Status: http.StatusInternalServerError, Faults: message.Faults(err)}
+	faults := message.Faults(err)
+	p := problem{Status: http.StatusInternalServerError, Faults: told(faults)}
 	var sent *echo.HTTPError
 	switch {
-	case len(p.Faults) > 0:
-		p.Status = statuses[p.Faults[0].Kind]
-		p.Detail = sentences(p.Faults)
+	case len(faults) > 0:
+		p.Status = statuses[faults[0].Kind]
+		p.Detail = sentences(faults)
 	case errors.As(err, &sent):
 		p.Status = sent.Code
 	}
@@ -52,6 +54,10 @@ func (s *Server) fail(err error, c echo.Context) {
 		what, do = "error.not-found", "error.not-found.do"
 	case http.StatusForbidden:
 		what, do = "error.forbidden", "error.forbidden.do"
+	case http.StatusTooManyRequests:
+		what, do = "error.wait", "error.wait.do"
+	case http.StatusUnsupportedMediaType:
+		what, do = "error.kind", "error.kind.do"
 	case http.StatusRequestEntityTooLarge:
 		what, do = "error.large", "error.large.do"
 	case http.StatusUnauthorized:

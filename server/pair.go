@@ -22,6 +22,9 @@ func (s *Server) pair(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	if err := s.replaced(c, j); err != nil && j.MayWork(st.Key, s.zone()) != nil {
+		return s.refusal(c, st, j, number(j.Number), err)
+	}
 	return s.showPair(c, http.StatusOK, st, j, "", nil, nil)
 }
 
@@ -32,6 +35,11 @@ func (s *Server) showPair(c echo.Context, status int, st shop.Station, j *jobs.J
 		return s.refusal(c, st, j, number(j.Number), err)
 	}
 	step, ok := j.Current()
+	if ok && refused == nil && step.Started == nil && j.Station(step) == st.Key {
+		if err := s.shop.MayStart(j, st.Key); err != nil {
+			return s.refusal(c, st, j, number(j.Number), err)
+		}
+	}
 	if s.justLeft(j, st.Key) && (!ok || j.Station(step) != st.Key) {
 		step = j.Steps[j.At-1]
 	}
@@ -71,7 +79,7 @@ func (s *Server) pairView(c echo.Context, st shop.Station, j *jobs.Job, step job
 	v := templates.Pair{
 		Frame: s.frame(c, "/live"), Station: st.Key, StationName: st.Name, Operation: op.Name, Job: s.head(c, j),
 		Figure: s.figure(j.Sheet.Spec), Do: s.instructions(j, step), Checks: s.checks(j, step), Cautions: cautions(op.Cautions),
-		Undo: s.undoOf(c, st.Key, j),
+		Undo: s.undoOf(c, st.Key, j), Replaced: sentenceOf(s.replaced(c, j)),
 	}
 	v.State, v.Since, v.By = s.state(step)
 	if op.Rest > 0 {

@@ -81,7 +81,10 @@ func (b *builder) pickUp(zone *time.Location) *plan.Calendar {
 		}
 	}
 	w.Overtime = nil
-	return b.calendar("hours", w, zone)
+	told := len(b.faults)
+	calendar := b.calendar("hours", w, zone)
+	b.faults = b.faults[:told] // the same hours were reviewed as the benches'
+	return calendar
 }
 
 // parseSpan reads "07:00-12:00"; 24:00 is the end of the day.

@@ -175,12 +175,16 @@ func explain(err error, name string) error {
 	var wrong *toml.DecodeError
 	if errors.As(err, &wrong) {
 		line, column := wrong.Position()
+		key := "shop.toml"
+		if len(wrong.Key()) == 0 {
+			key = "shop.syntax"
+		}
 		return &message.Fault{
-			Kind: message.Invalid, Key: "shop.toml", Where: fmt.Sprintf("%s:%d:%d", name, line, column),
+			Kind: message.Invalid, Key: key, Where: fmt.Sprintf("%s:%d:%d", name, line, column),
 			Args: message.Args{"key": strings.Join(wrong.Key(), "."), "found": strings.TrimPrefix(wrong.Error(), "toml: ")},
 		}
 	}
-	return &message.Fault{Kind: message.Invalid, Key: "shop.toml", Where: name, Args: message.Args{"key": "", "found": err.Error()}}
+	return &message.Fault{Kind: message.Invalid, Key: "shop.syntax", Where: name, Args: message.Args{"found": err.Error()}}
 }
 
 // allowedBeside are the keys that the schema knows in the table where an unknown key stood.

@@ -77,7 +77,8 @@ func TestASlipIsToldWithItsLine(t *testing.T) {
 		{"a foam thicker when pressed", "thickness = 2, compressed = 1.4", "thickness = 2, compressed = 3", "shop.thickness", "foams.comfort-2 is 3 mm compressed out of 2 mm"},
 		{"an address with a path", "http://BOOTS.LAN:8080", "http://BOOTS.LAN:8080/app", "shop.address", "workshop.public_address is “http://BOOTS.LAN:8080/app”"},
 		{"a word where a number belongs", "minutes = 150", `minutes = "long"`, "shop.toml", ""},
-		{"text that is no TOML", "minutes = 150", "minutes = = 150", "shop.toml", ""},
+		{"text that is no TOML", "minutes = 150", "minutes = = 150", "shop.syntax", "this is not TOML"},
+		{"units that are none", `units = "metric"`, `units = "cubits"`, "shop.choice", "workshop.units is “cubits”, allowed are: metric, inch"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			text := string(Example())
@@ -97,6 +98,9 @@ func TestASlipIsToldWithItsLine(t *testing.T) {
 			}
 			if told == nil {
 				t.Fatalf("no %s in: %v", row.key, err)
+			}
+			if len(faults) > 1 && faults[0].Error() == faults[1].Error() {
+				t.Errorf("told twice: %v", err)
 			}
 			if !strings.Contains(told.Error(), row.says) {
 				t.Errorf("said %q, want %q in it", told.Error(), row.says)

@@ -16,6 +16,7 @@ import (
 	"lastroom/jobs/message"
 	"lastroom/jobs/plan"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/unit"
 )
 
 // builder turns a decoded file into a Shop, and collects every fault on the way.
@@ -115,8 +116,8 @@ func (b *builder) workshop(s *Shop) {
 		zone = time.UTC
 	}
 	s.Zone = zone
-	if w.Units == "" {
-		b.refuse("workshop.units", "shop.choice", "", "metric, inch")
+	if w.Units != unit.Metric && w.Units != unit.Inch {
+		b.refuse("workshop.units", "shop.choice", string(w.Units), "metric, inch")
 	}
 	if !slices.Contains([]Privacy{FullName, Initials, NoName}, w.Privacy) {
 		b.refuse("workshop.names_on_paper", "shop.choice", string(w.Privacy), "name, initials, none")
