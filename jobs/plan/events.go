@@ -1,76 +1,122 @@
 package plan
 
-// events is what will happen next in a play: a heap with four children a node, ordered by instant and
-// then by who it happens to. One number holds both, so that comparing is one instruction; the least
-// of four children is chosen without a branch that could be guessed wrong.
+import "math/bits"
+
+// events is what will happen next in a play: at most one instant for each job and each station. It is a
+// calendar queue (Brown 1988, Communications of the ACM 31): a ring of buckets of 64 seconds, three days
+// in all, each a short list. What lies further ahead waits in its bucket for a later round.
 type events struct {
-	heap []uint64 // n events, then at least four of the last instant
-	n    int
+	n      int
+	now    int64   // number of the bucket that is being emptied, counted from the start
+	first  []int32 // by bucket of the ring, −1 if it is empty
+	next   []int32 // by who
+	at     []int64 // by who, −1 if nothing is set
+	filled [ring / 64]uint64
+	any    uint64 // a bit for each word of filled
 }
 
 const (
-	whoBits = 22 // jobs and stations together; the rest is seconds, 139 000 years
-	never   = 1<<64 - 1
+	ring       = 4096
+	bucketSize = 6 // bits of seconds
 )
 
+func newEvents(who int) events {
+	e := events{first: make([]int32, ring), next: make([]int32, who), at: make([]int64, who)}
+	e.clear()
+	return e
+}
+
 func (e *events) clear() {
-	h := e.heap
-	for i := range h {
-		h[i] = never
+	e.now = 0
+	if e.n == 0 && (len(e.at) == 0 || e.at[0] == -1) { // as a play leaves it that was played to its end
+		return
 	}
-	e.n = 0
+	e.n, e.any = 0, 0
+	clear(e.filled[:])
+	for i := range e.first {
+		e.first[i] = -1
+	}
+	for i := range e.at {
+		e.at[i] = -1
+	}
 }
 
-func (e *events) push(at int64, who int32) {
-	for len(e.heap) < e.n+5 {
-		e.heap = append(e.heap, never)
+// set says when it happens to somebody; what was set for him before is forgotten.
+func (e *events) set(at int64, who int32) {
+	if e.at[who] >= 0 {
+		e.drop(who)
 	}
-	key := uint64(at)<<whoBits | uint64(who)
-	h, i := e.heap, e.n
+	e.now = min(e.now, at>>bucketSize)
+	b := (at >> bucketSize) & (ring - 1)
+	e.next[who], e.at[who] = e.first[b], at
+	e.first[b] = who
+	e.filled[b>>6] |= 1 << (b & 63)
+	e.any |= 1 << (b >> 6)
 	e.n++
-	for i > 0 {
-		up := (i - 1) / 4
-		if h[up] <= key {
-			break
-		}
-		h[i] = h[up]
-		i = up
-	}
-	h[i] = key
 }
 
-// next is the instant of the next event.
-func (e *events) next() int64 { return int64(e.heap[0] >> whoBits) }
+func (e *events) drop(who int32) {
+	b := (e.at[who] >> bucketSize) & (ring - 1)
+	if e.first[b] == who {
+		if e.first[b] = e.next[who]; e.first[b] < 0 {
+			if e.filled[b>>6] &^= 1 << (b & 63); e.filled[b>>6] == 0 {
+				e.any &^= 1 << (b >> 6)
+			}
+		}
+	} else {
+		u := e.first[b]
+		for e.next[u] != who {
+			u = e.next[u]
+		}
+		e.next[u] = e.next[who]
+	}
+	e.at[who] = -1
+	e.n--
+}
+
+// peek returns who is next and when; there must be somebody.
+func (e *events) peek() (at int64, who int32) {
+	for range 2 * ring {
+		b := e.now & (ring - 1)
+		who = -1
+		for u := e.first[b]; u >= 0; u = e.next[u] {
+			if e.at[u]>>bucketSize == e.now && (who < 0 || e.at[u] < at) {
+				at, who = e.at[u], u
+			}
+		}
+		if who >= 0 {
+			return at, who
+		}
+		e.now += 1 + e.gap((b+1)&(ring-1))
+	}
+	// nobody within two rounds of the ring: look at everybody
+	for u, t := range e.at {
+		if t >= 0 && (who < 0 || t < at) {
+			at, who = t, int32(u)
+		}
+	}
+	e.now = at >> bucketSize
+	return at, who
+}
+
+// gap is how many empty buckets lie from b on.
+func (e *events) gap(b int64) int64 {
+	w := b >> 6
+	if m := e.filled[w] >> (b & 63); m != 0 {
+		return int64(bits.TrailingZeros64(m))
+	}
+	// the words after w, around the ring, by the bits of any
+	turned := bits.RotateLeft64(e.any, -int((w+1)&63))
+	k := int64(bits.TrailingZeros64(turned))
+	if turned == 0 {
+		return ring
+	}
+	v := (w + 1 + k) & 63
+	return (64 - b&63) + 64*k + int64(bits.TrailingZeros64(e.filled[v]))
+}
 
 func (e *events) pop() (at int64, who int32) {
-	top := e.heap[0]
-	e.n--
-	n := e.n
-	key := e.heap[n]
-	e.heap[n] = never
-	h := e.heap[: n+4 : n+4]
-	i := 0
-	for child := 1; child < n; child = 4*i + 1 {
-		c := h[child : child+4 : child+4]
-		x, a := child, c[0]
-		if c[1] < a {
-			x, a = child+1, c[1]
-		}
-		y, b := child+2, c[2]
-		if c[3] < b {
-			y, b = child+3, c[3]
-		}
-		if b < a {
-			x, a = y, b
-		}
-		if a >= key {
-			break
-		}
-		h[i] = a
-		i = x
-	}
-	if n > 0 {
-		h[i] = key
-	}
-	return int64(top >> whoBits), int32(top & (1<<whoBits - 1))
+	at, who = e.peek()
+	e.drop(who)
+	return at, who
 }

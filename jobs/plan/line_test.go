@@ -2,7 +2,6 @@ package plan
 
 import (
 	"math/rand/v2"
-	"slices"
 	"testing"
 )
 
@@ -37,35 +36,5 @@ func TestLineGivesTheLowestRankFirst(t *testing.T) {
 				clear(in)
 			}
 		}
-	}
-}
-
-func TestEventsComeInOrderOfTime(t *testing.T) {
-	r := rand.New(rand.NewPCG(3, 4))
-	var e events
-	var want, got []int64
-	for range 2000 {
-		if at := r.Int64N(1 << 35); r.IntN(3) > 0 || e.n == 0 {
-			e.push(at, int32(at&1023))
-			want = append(want, at)
-		} else {
-			x, who := e.pop()
-			if int32(x&1023) != who {
-				t.Fatalf("event at %d went to %d", x, who)
-			}
-			i := slices.Index(want, slices.Min(want))
-			if want[i] != x {
-				t.Fatalf("got %d, want %d", x, want[i])
-			}
-			want = slices.Delete(want, i, i+1)
-		}
-	}
-	for e.n > 0 {
-		x, _ := e.pop()
-		got = append(got, x)
-	}
-	slices.Sort(want)
-	if !slices.Equal(got, want) {
-		t.Error("the rest came out of order")
 	}
 }

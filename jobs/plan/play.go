@@ -62,7 +62,7 @@ func newPlay(b *board) *play {
 		at: make([]int32, n), phase: make([]phase, n), place: make([]int32, n), time: make([]int64, n),
 		loops: make([]uint8, n), denied: make([]int64, n), done: make([]int64, n),
 	}
-	p.events.heap = make([]uint64, 0, 2*n+2*len(b.benches)+8)
+	p.events = newEvents(n + len(b.benches))
 	places := 0
 	for i, be := range b.benches {
 		p.lines[i] = newLine(n)
@@ -79,9 +79,13 @@ func (p *play) run(ctx context.Context, salt uint64) error {
 	for turns := 0; p.events.n > 0; turns++ {
 		t, who := p.events.pop()
 		p.happen(t, who)
-		for p.events.n > 0 && p.events.next() == t {
-			_, who = p.events.pop()
-			p.happen(t, who)
+		for p.events.n > 0 {
+			at, next := p.events.peek()
+			if at != t {
+				break
+			}
+			p.events.drop(next)
+			p.happen(t, next)
 		}
 		p.decide(t)
 		if turns&0xfff == 0xfff {
@@ -126,10 +130,10 @@ func (p *play) reset(salt uint64) {
 		if c.by > 0 {
 			p.phase[i] = expected
 			at := p.mustBook(i, c.at, c.ready, max(c.by, c.ready))
-			p.events.push(at, i)
+			p.events.set(at, i)
 		} else if c.ready > 0 {
 			p.phase[i] = coming
-			p.events.push(c.ready, i)
+			p.events.set(c.ready, i)
 		} else {
 			p.enter(i)
 		}
@@ -165,7 +169,7 @@ func (p *play) takeUp() {
 			p.sit(i, be, end)
 		}
 		p.done[i] = end // until it really ends
-		p.events.push(end, i)
+		p.events.set(end, i)
 	}
 }
 
@@ -289,10 +293,10 @@ func (p *play) end(i int32, t int64) {
 	switch {
 	case w.window > 0:
 		p.phase[i] = expected
-		p.events.push(p.beginOf(i), i)
+		p.events.set(p.beginOf(i), i)
 	case w.rest > 0:
 		p.phase[i] = coming
-		p.events.push(t+w.rest, i)
+		p.events.set(t+w.rest, i)
 	default:
 		p.enter(i)
 	}
@@ -332,7 +336,7 @@ func (p *play) decide(t int64) {
 func (p *play) begin(i, place int32, t, end int64) {
 	p.phase[i] = working
 	p.place[i] = place
-	p.events.push(end, i)
+	p.events.set(end, i)
 	if p.record {
 		p.visits = append(p.visits, visit{card: i, step: p.at[i], place: place, begin: t, end: end})
 	}
@@ -341,6 +345,6 @@ func (p *play) begin(i, place int32, t, end int64) {
 func (p *play) lookAgain(s int32, t int64) {
 	if p.wake[s] == 0 || t < p.wake[s] {
 		p.wake[s] = t
-		p.events.push(t, int32(len(p.b.cards))+s)
+		p.events.set(t, int32(len(p.b.cards))+s)
 	}
 }
