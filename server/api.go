@@ -10,7 +10,7 @@ import (
 )
 
 func (s *Server) apiRoutes(e *echo.Echo) {
-	g := e.Group("/api/v1", signedIn)
+	g := e.Group("/api/v1", s.withBadge, signedIn)
 	g.GET("/jobs", s.apiJobs, s.seesCustomers)
 	g.GET("/jobs/:job", s.apiJob, s.seesCustomers)
 }

@@ -59,8 +59,10 @@ func specField(f spec.Field, value string) templates.SpecField {
 	}
 	if len(f.Choices) > 0 {
 		none := message.Say("change.as-pattern", nil)
-		if f.Required || f.Bench == "feet" || f.Bench == "remarks" || f.Name == "size.street" {
-			none = message.Say("change.choose."+f.Bench, nil)
+		if key := "change.choose." + f.Bench; f.Required || f.Bench == "feet" || f.Bench == "remarks" {
+			none = message.Say(key, nil)
+		} else if f.Name == "size.street" {
+			none = message.Say("spec.label.size.street.no", nil)
 		}
 		field.Choices = append(field.Choices, templates.Choice{Text: none, Chosen: value == ""})
 		for _, key := range f.Choices {

@@ -231,7 +231,7 @@ func (s *Server) qcView(c echo.Context, st shop.Station, j *jobs.Job, step jobs.
 	v := templates.QC{
 		Frame: s.frame(c, "/live"), Station: st.Key, StationName: st.Name, Job: s.head(c, j), Figure: s.figure(j.Sheet.Spec),
 		Do: s.instructions(j, step), Checks: s.checks(j, step), Cautions: cautions(op.Cautions), Open: s.decisions(j),
-		Undo: s.undoOf(c, st.Key, j),
+		Undo: s.undoOf(c, st.Key, j), Replaced: sentenceOf(s.replaced(c, j)),
 	}
 	v.State, v.Since, v.By = s.state(step)
 	for _, one := range v.Checks {

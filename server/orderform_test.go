@@ -297,7 +297,7 @@ func TestAPhotoIsTakenMarkedAndShownOnTheJob(t *testing.T) {
 		v.fill("open", answers)
 	}
 	v.shows(200, "last at the inner ankle bone: outwards, or - for inwards, right: 4 mm", "25 % from the left, 40.5 % from the top")
-	v.get("/photo/"+hash).shows(200)
+	v.get("/photo/" + hash).shows(200)
 	s.as("runa").get("/photo/" + hash).shows(403)
 	s.visit().get("/photo/" + hash).shows(401)
 	v.get("/photo/..%2Fshop.toml").shows(404)

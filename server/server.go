@@ -105,6 +105,7 @@ func New(w *jobs.Workshop, o Options) (*Server, error) {
 	s.recallRoutes(e)
 	s.liveRoutes(e)
 	s.apiRoutes(e)
+	s.apiOrderRoutes(e)
 	return s, nil
 }
 

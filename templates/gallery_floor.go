@@ -199,6 +199,8 @@ func galleryQC() []Sample {
 	released := good
 	released.Frame = inspector().noticed("done", "1042 is released.", Undo{Action: "/station/qc/job/1042/undo", Entry: "20560", What: "the release of 1042"}, Link{Href: "/job/1042/certificate.pdf", Text: "Print the certificate"})
 	released.State, released.Since = Finished, "14:02"
+	replaced := good
+	replaced.Replaced = "this is sheet 1 of job 1042; sheet 2 replaces it: boot height, step above the base: 6 mm instead of 3 mm; ask the desk for sheet 2"
 	return []Sample{
 		{"qc, ready", waiting},
 		{"qc, no reading yet", qc},
@@ -207,6 +209,7 @@ func galleryQC() []Sample {
 		{"qc, concession without a name", noAgreed},
 		{"qc, scrap without a reason", noScrap},
 		{"qc, all in", good},
+		{"qc, sheet replaced", replaced},
 		{"qc, released", released},
 	}
 }

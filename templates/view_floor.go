@@ -187,6 +187,7 @@ type QC struct {
 	Findings    []Choice // checks that are out, to name what the decision is about
 	Causes      []Choice // what it may have come from
 	Undo        Undo
+	Replaced    string // as in Pair
 }
 
 // Page is "qc".

@@ -25,25 +25,40 @@ export function followLive() {
 }
 
 async function refresh() {
-  let page = null;
+  // A pair's page says which sheet it was made from, so that it is told when another is in force.
+  const asked = new URL(location.href), sheet = document.querySelector("[data-sheet]")?.dataset.sheet;
+  if (sheet) asked.searchParams.set("sheet", sheet);
+  let page = null, ok = false;
   try {
-    const response = await fetch(location.href, { headers: { Accept: "text/html" }, credentials: "same-origin" });
-    if (response.ok) page = parsePage(await response.text());
+    const response = await fetch(asked, { headers: { Accept: "text/html" }, credentials: "same-origin" });
+    ok = response.ok;
+    if (ok || response.status === 409) page = parsePage(await response.text());
   } catch { return; }
   if (!page) return;
+  if (!ok) {
+    warn([...page.querySelectorAll(".refusal h2, .refusal .next-step")].map((e) => e.textContent).join(". "));
+    return;
+  }
   for (const next of page.querySelectorAll("[data-part]")) {
     const now = document.querySelector(`[data-part="${next.dataset.part}"]`);
     // What a person has the focus in stays as it is until they leave it.
     if (!now || now.contains(document.activeElement) || now.innerHTML === next.innerHTML) continue;
     now.replaceWith(document.importNode(next, true));
   }
-  const warning = page.querySelector(".halt[role=alert]");
-  const shown = document.querySelector(".halt[role=alert]");
-  if (warning && warning.textContent !== shown?.textContent) {
-    shown?.remove();
-    document.querySelector(".stub")?.before(document.importNode(warning, true));
-  }
+  warn(page.querySelector(".halt[role=alert]")?.textContent);
   const asOf = page.querySelector(".foot-line"), old = document.querySelector(".foot-line");
   if (asOf && old) old.replaceWith(document.importNode(asOf, true));
-  if (warning) say(warning.textContent);
+}
+
+/** Says at the top of a pair's page what stops the work on it, and aloud. */
+function warn(text) {
+  const stub = document.querySelector(".stub"), shown = document.querySelector(".halt[role=alert]");
+  if (!text || !stub || text === shown?.textContent) return;
+  shown?.remove();
+  const halt = document.createElement("p");
+  halt.className = "halt";
+  halt.setAttribute("role", "alert");
+  halt.textContent = text;
+  stub.before(halt);
+  say(text);
 }
