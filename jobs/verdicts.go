@@ -2,11 +2,11 @@ package jobs
 
 import (
 	"context"
-	"fmt"
 	"math"
 
 	"lastroom/jobs/check"
 	"lastroom/jobs/ledger"
+	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
 )
 
@@ -24,8 +24,11 @@ type VerdictProblem struct {
 	Check  string // its id
 	Stored check.Result
 	Again  check.Result
-	Why    string // what differs: "limits", "value", "decision"
+	Why    string // what differs: "limits", "value" or "decision"
 }
+
+// Text says what differs.
+func (p VerdictProblem) Text() string { return message.Say("verdict.differs."+p.Why, nil) }
 
 // CheckVerdicts computes every verdict of a ledger again from what its entry holds: the readings, the
 // gauge of the day, the limits of the sheet in force and the rule. Numbers may differ in their last
@@ -67,7 +70,7 @@ func decidedAgain(sheet Sheet, b ReadingTaken, o Outcome) (p VerdictProblem, ok 
 			continue
 		}
 		if want := check.Between(c.Lower, c.Upper); want.String() != o.Result.Limits.String() {
-			p.Why = fmt.Sprintf("limits: the sheet has %s", want)
+			p.Why = "limits"
 			return p, false
 		}
 		if c.Rule == spec.Match {

@@ -54,7 +54,7 @@ func runVerify(ctx context.Context, o verifyOptions, out io.Writer) error {
 	})
 }
 
-// folds replays a sound ledger and returns how many jobs come of it.
+// folds replays a sound ledger, makes every verdict anew, and returns how many jobs come of it.
 func folds(ctx context.Context, path string) (int, error) {
 	state := jobs.NewState()
 	l, err := ledger.Open(ctx, path, ledger.Options{
@@ -65,7 +65,19 @@ func folds(ctx context.Context, path string) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	return len(state.Jobs), l.Close()
+	return len(state.Jobs), errors.Join(verdicts(ctx, l), l.Close())
+}
+
+// verdicts makes every verdict of a ledger anew; one that comes out otherwise is a fault.
+func verdicts(ctx context.Context, l *ledger.Ledger) error {
+	report, err := jobs.CheckVerdicts(ctx, l)
+	faults := []error{err}
+	for _, p := range report.Problems {
+		faults = append(faults, &message.Fault{Kind: message.Refused, Key: "command.verify.verdict", Args: message.Args{
+			"entry": p.Entry, "job": p.Job, "check": p.Check, "stored": p.Stored.Verdict.Text(), "value": p.Stored.Shown(), "why": p.Text(),
+		}})
+	}
+	return errors.Join(faults...)
 }
 
 // verifyServed proves the ledger of a workshop that is being served, and that what its pages show is
@@ -98,7 +110,7 @@ func verifyServed(ctx context.Context, w *jobs.Workshop, _ struct{}, _ io.Reader
 	for entry, j := range shown {
 		faults = append(faults, &message.Fault{Kind: message.Refused, Key: "command.verify.state", Args: message.Args{"job": j.Number, "entry": entry}})
 	}
-	if err := errors.Join(append(faults, err)...); err != nil {
+	if err := errors.Join(append(faults, err, verdicts(ctx, w.Ledger()))...); err != nil {
 		return placed(path, err)
 	}
 	return showReport(out, report, count)
