@@ -60,7 +60,7 @@ func (w *Workshop) plan(ctx context.Context, outdated func() bool) error {
 	if err != nil {
 		return err
 	}
-	if next = fixed(next, w.pins()); !maps.EqualFunc(next, told, slices.Equal) {
+	if next = before(next, &floor, open, w.pins()); !maps.EqualFunc(next, told, slices.Equal) {
 		if err := w.foresee(ctx, floor, open, now, head, next); err != nil {
 			return err
 		}

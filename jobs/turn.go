@@ -78,7 +78,8 @@ func (w *Workshop) Unpin(ctx context.Context, r Request, number int) (*Job, erro
 }
 
 // before is what the stations were told last, with the pairs that are new since then put where their
-// date belongs, and with the fixed turns: what the search for a better order begins with.
+// date belongs, and with the fixed turns: what the search for a better order begins with. What a station
+// has in hand stands first there.
 func before(last plan.Sequence, floor *plan.Floor, open []plan.Job, pins map[int]int) plan.Sequence {
 	due := func(j plan.Job) time.Time {
 		if j.Promise.IsZero() {
@@ -101,7 +102,7 @@ func before(last plan.Sequence, floor *plan.Floor, open []plan.Job, pins map[int
 	for _, st := range floor.Stations {
 		list := slices.DeleteFunc(slices.Clone(last[st.Key]), func(n int) bool { return !comesTo(by[n], st.Key) })
 		for _, j := range open {
-			if !comesTo(j, st.Key) || slices.Contains(list, j.Number) {
+			if slices.Contains(list, j.Number) || !comesTo(j, st.Key) {
 				continue
 			}
 			at := slices.IndexFunc(list, func(n int) bool { return earlier(j, by[n]) < 0 })
@@ -112,7 +113,15 @@ func before(last plan.Sequence, floor *plan.Floor, open []plan.Job, pins map[int
 		}
 		sequence[st.Key] = list
 	}
-	return fixed(sequence, pins)
+	sequence = fixed(sequence, pins)
+	for _, j := range slices.Backward(open) {
+		if !j.Started.IsZero() && j.At < len(j.Steps) {
+			key := j.Steps[j.At].Station
+			list := slices.DeleteFunc(slices.Clone(sequence[key]), func(n int) bool { return n == j.Number })
+			sequence[key] = slices.Insert(list, 0, j.Number)
+		}
+	}
+	return sequence
 }
 
 // comesTo says whether a job still has work to begin at a station.
