@@ -126,3 +126,28 @@ func TestWhatAGaugePassed(t *testing.T) {
 		t.Errorf("it was read again with another gauge, and still counts as passed by the rule: %v", again)
 	}
 }
+
+func TestAnOverdueGaugeIsTakenForItsGraceAndNoLonger(t *testing.T) {
+	f := newFloor(t)
+	f.clock.now = time.Date(2027, 9, 10, 6, 0, 0, 0, time.UTC) // tape-2 was due on 1 September, and 14 days are allowed
+	number := f.add("special.json").Number
+	f.work(number, nil)
+	f.start(number)
+	read := func() error {
+		_, err := f.Read(t.Context(), f.by("runa"), number, 1, "lasting", "girth.ball.left", "tape-2", []string{"250"})
+		return err
+	}
+	if err := read(); err != nil {
+		t.Errorf("within its grace: %v", err)
+	}
+	f.clock.now = time.Date(2027, 9, 16, 6, 0, 0, 0, time.UTC)
+	f.refused(read(), "check.gauge.expired")
+	if err := f.Calibrate(t.Context(), f.by("birk"), jobs.Calibrated{Gauge: "tape-2", On: "2027-09-16", Due: "2028-09-16"}); err != nil {
+		t.Fatal(err)
+	}
+	if err := read(); err != nil {
+		t.Errorf("calibrated again: %v", err)
+	}
+	f.refused(f.Calibrate(t.Context(), f.by("runa"), jobs.Calibrated{Gauge: "tape-2", On: "2027-09-16", Due: "2028-09-16"}), "person.may-not")
+	f.refused(f.Calibrate(t.Context(), f.by("birk"), jobs.Calibrated{Gauge: "tape-9", On: "2027-09-16", Due: "2028-09-16"}), "reading.gauge-unknown")
+}

@@ -208,3 +208,48 @@ func TestAnOverdueGaugeWarnsAndThenStops(t *testing.T) {
 	lead.get("/gauges/tape-2").shows(200, "measure with another gauge")
 	lead.post("/gauges/tape-2/calibrated", url.Values{"on": {"2027-09-16"}, "due": {"2028-09-16"}}).shows(200, "calibration current")
 }
+
+// The page says what is known and what is not: intervals with every index, how far eight readings can be
+// trusted, both risks, and the indicators of ISO 22400-2 with their counts.
+func TestThePageSaysHowFarItsFiguresReach(t *testing.T) {
+	s := newSite(t)
+	s.pairs(4)
+	number := s.add("special.json").Number
+	for range 5 {
+		s.work(number, map[string]float64{"height.back.right": 4}, nil)
+	}
+	v := s.as("ylva")
+	page := fmt.Sprintf("/station/qc/job/%04d", number)
+	v.get(page).shows(200, "What it came from, as far as is known", "machine or tool")
+	v.post(page+"/rework", url.Values{"sheet": {"1"}, "check": {"height.back.right"}, "foot": {"right"}, "to": {"lasting"}, "reason": {"too high"}, "cause": {"luck"}}).shows(422, "is no cause")
+	v.post(page+"/rework", url.Values{"sheet": {"1"}, "check": {"height.back.right"}, "foot": {"right"}, "to": {"lasting"}, "reason": {"too high"}, "cause": {"machine"}}).shows(200)
+	v.get("/quality?check=girth.ball").shows(200,
+		"Cpk, the same with its mean", "with 95 % confidence", "readings are few", "Share out of tolerance to be expected",
+		"Passed although out of tolerance", "the consumer's risk", "simple acceptance",
+		"first pass yield not known", "0 of 0 pairs", "worker efficiency not known",
+		"boot height at the back, right", "1 of 1, 100 %; together 100 %", "machine or tool", "rework at Lasting",
+	)
+	for _, name := range []string{"indicators", "nonconformities"} {
+		v.get("/" + name + ".csv")
+		if v.status != 200 || strings.Count(v.page, "\r\n") < 2 {
+			t.Errorf("%s.csv answered %d: %q", name, v.status, v.page)
+		}
+	}
+	v.get(fmt.Sprintf("/job/%04d", number)).shows(200, "guarded acceptance, k =", "likely to conform", "simple acceptance")
+}
+
+// Every chart has its words and its table, so that nothing is told by a drawing alone.
+func TestEveryChartHasWordsAndATable(t *testing.T) {
+	s := newSite(t)
+	s.pairs(4)
+	v := s.as("birk").get("/quality?check=girth.ball")
+	figures, words, tables := strings.Count(v.page, "<figure"), strings.Count(v.page, `role="img" aria-label="`), strings.Count(v.page, "</table>")
+	if figures < 4 || words != figures || tables != figures {
+		t.Errorf("%d charts, %d with words, %d tables", figures, words, tables)
+	}
+	for _, slip := range []string{"NaN", "Inf", "[chart", "[page", "%!"} {
+		if strings.Contains(v.page, slip) {
+			t.Errorf("the page holds %q", slip)
+		}
+	}
+}
