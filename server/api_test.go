@@ -202,6 +202,12 @@ func TestOrdersComeAsCSV(t *testing.T) {
 	if len(s.shop.Jobs()) != 0 {
 		t.Error("a job was opened")
 	}
+	head = "reference,name,pattern,size_system,size,method,length,ball_breadth,ball_girth,instep_girth,heel_girth,heel_raised,ankle_girth,inner_ankle,outer_ankle\n"
+	p.call(true, "POST", "/api/v1/orders", "text/csv", "k2", head+"c1,Ada,floe,mondopoint,265,hand,265,101,248,252,338,12,229,81,71\nc2,Bo,floe,mondopoint,265,hand,265,101,248,252,338,12,229,81,71\n")
+	p.answers(201)
+	if all := p.opened(); len(all.Jobs) != 2 || all.Jobs[1].Reference != "c2" {
+		t.Errorf("answered %+v", all)
+	}
 }
 
 func TestAFindingComesBackAsAFaultAndIsPassedByItsID(t *testing.T) {

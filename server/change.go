@@ -126,7 +126,7 @@ func (s *Server) showProposal(c echo.Context, status int, j *jobs.Job, d draft, 
 	v := templates.Change{
 		Frame: s.frame(c, ""), Job: s.head(c, j), NextSheet: j.Sheet.Number + 1, Draft: name, Reason: d.reason,
 		Before: s.forecastOf(p.Before), After: s.forecastOf(p.After),
-		Findings: findings(d.spec, p.Findings, func(n int) string { return findingID(0, n) }),
+		Findings: s.findings(d.spec, p.Findings, func(n int) string { return findingID(0, n) }),
 	}
 	fields := []string{"reason"}
 	for n, f := range p.Findings {

@@ -7,6 +7,7 @@ import (
 	"io"
 	"net/http"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/labstack/echo/v4"
@@ -119,7 +120,7 @@ func (s *Server) showReview(c echo.Context, status int, up upload, refused error
 		if r.Quote.Promise.Day != "" {
 			o.Quote = s.quote(r.Quote)
 		}
-		o.Findings = findings(r.Order.Spec, r.Findings, func(n int) string { return findingID(i, n) })
+		o.Findings = s.findings(r.Order.Spec, r.Findings, func(n int) string { return findingID(i, n) })
 		for n, f := range r.Findings {
 			v.Blocked = v.Blocked || f.Severity == spec.CannotBuild && f.Settle == nil
 			id := findingID(i, n)
@@ -158,25 +159,59 @@ func confidence(share float64) string {
 }
 
 // findings are what a review says of a spec, with the fields of their answers.
-func findings(before spec.Spec, all []spec.Finding, id func(int) string) []templates.Finding {
+func (s *Server) findings(before spec.Spec, all []spec.Finding, id func(int) string) []templates.Finding {
 	shown := make([]templates.Finding, len(all))
 	for i, f := range all {
 		shown[i] = templates.Finding{
 			ID: id(i), Severity: message.Say("severity."+string(f.Severity), nil), Text: f.Text(),
-			Fields: strings.Join(f.Fields, ", "), Pass: f.Severity != spec.CannotBuild,
+			Fields: s.concerned(before, f.Fields), Pass: f.Severity != spec.CannotBuild,
 		}
 		if f.Settle != nil {
-			shown[i].Offer = offer(before, *f.Settle)
+			shown[i].Offer = s.offer(before, *f.Settle)
 		}
 	}
 	return shown
 }
 
-// offer is what accepting a finding's proposal would change, in words.
-func offer(before, after spec.Spec) string {
+// concerned are the fields of a finding by the names that the form has for them, each foot's once.
+func (s *Server) concerned(sp spec.Spec, paths []string) string {
+	var names []string
+	for _, path := range paths {
+		known := false
+		for _, f := range spec.Fields(sp, &s.shop.Shop().Catalogue) {
+			if strings.HasPrefix(path, "spec.") && f.Concerns(sp, path) {
+				known = true
+				names = append(names, fieldName(f))
+			}
+		}
+		if !known {
+			names = append(names, strings.TrimPrefix(path, "spec."))
+		}
+	}
+	return strings.Join(slices.Compact(names), "; ")
+}
+
+// fieldName names a field with its foot.
+func fieldName(f spec.Field) string {
+	if f.Foot == spec.Both {
+		return f.Label()
+	}
+	return f.Label() + ", " + message.Say("foot."+string(f.Foot), nil)
+}
+
+// offer is what accepting a finding's proposal would change, in the words of the form.
+func (s *Server) offer(before, after spec.Spec) string {
+	c := &s.shop.Shop().Catalogue
 	var parts []string
-	for _, one := range jobs.Alterations(spec.Diff(before, after)) {
-		parts = append(parts, one.String())
+	seen := map[string]bool{}
+	for _, f := range slices.Concat(spec.Fields(before, c), spec.Fields(after, c)) {
+		from, to := f.Get(before), f.Get(after)
+		if seen[f.Name] || from == to {
+			continue
+		}
+		seen[f.Name] = true
+		said := jobs.Alteration{Field: fieldName(f), Foot: spec.Both, From: f.Choice(from), To: f.Choice(to)}
+		parts = append(parts, said.String())
 	}
 	return strings.Join(parts, "; ")
 }

@@ -346,7 +346,7 @@ func (s *Server) showReviewed(c echo.Context, status int, f filling, refused boo
 	if r, v.Reviewed, err = s.review(c, look); err != nil {
 		return err
 	}
-	v.Findings = findings(o.Spec, r.Findings, func(n int) string { return short(r.Findings[n].ID()) })
+	v.Findings = s.findings(o.Spec, r.Findings, func(n int) string { return short(r.Findings[n].ID()) })
 	v.Blocked = !v.Reviewed || r.CannotBuild() || len(look.faults) > 0
 	if r.Quote.Promise.Day != "" {
 		v.Quote = s.quote(r.Quote)

@@ -135,11 +135,6 @@ func (s *Server) adjustments(sp spec.Spec, side spec.Foot) []spec.Field {
 	})
 }
 
-// adjustment names a field of one foot.
-func adjustment(f spec.Field) string {
-	return f.Label() + ", " + message.Say("foot."+string(f.Foot), nil)
-}
-
 // formPhotos are the photos of a draft with rows for their points, and one for the next.
 func (s *Server) formPhotos(f filling) []templates.PhotoForm {
 	var all []templates.PhotoForm
@@ -156,7 +151,7 @@ func (s *Server) formPhotos(f filling) []templates.PhotoForm {
 			}
 			known := one.For == ""
 			for _, to := range choices {
-				row.Choices = append(row.Choices, templates.Choice{Value: to.Name, Text: adjustment(to), Chosen: to.Name == one.For})
+				row.Choices = append(row.Choices, templates.Choice{Value: to.Name, Text: fieldName(to), Chosen: to.Name == one.For})
 				if to.Name == one.For {
 					known, row.For = true, to.Choice(to.Get(f.draft.Order.Spec))
 				}
@@ -195,7 +190,7 @@ func (s *Server) jobPhotos(j *jobs.Job) []templates.Photo {
 			point := templates.PhotoPoint{X: decimal(one.X), Y: decimal(one.Y), For: message.Say("photo.untied", nil)}
 			for _, f := range known {
 				if f.Name == one.For {
-					point.For = adjustment(f)
+					point.For = fieldName(f)
 					if value := f.Get(j.Sheet.Spec); value != "" {
 						point.For += ": " + f.Choice(value)
 					}
