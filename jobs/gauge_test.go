@@ -120,6 +120,11 @@ func TestWhatAGaugePassed(t *testing.T) {
 	if late := passed("rule-1", f.clock.Now().Add(time.Minute)); len(late) > 0 {
 		t.Errorf("after now it passed %v", late)
 	}
+	f.must(f.Read(t.Context(), f.by("ylva"), number, j.Sheet.Number, "qc", "alignment.right", "calliper-3", []string{"5", "5"}))
+	all = f.Measured()
+	if out := passed("calliper-3", time.Time{}); out["alignment.shift.right"] || out["alignment.shift.pair"] {
+		t.Errorf("what it found out counts as passed: %v", out)
+	}
 	f.must(f.Read(t.Context(), f.by("ylva"), number, j.Sheet.Number, "qc", "alignment.left", "calliper-3", []string{"0", "0"}))
 	all = f.Measured()
 	if again := passed("rule-1", time.Time{}); again["alignment.shift.left"] || again["alignment.shift.pair"] {
