@@ -37,6 +37,7 @@ func (s *Server) jobView(c echo.Context, j *jobs.Job) templates.Job {
 		WantedBy: s.date(j.Wanted), Figure: s.figure(j.Sheet.Spec), Open: s.decisions(j), Spec: s.specLines(j.Sheet.Spec),
 		MayHold: j.Open() && j.Hold == nil && p.May(shop.HoldJobs) == nil, MayResume: j.Open() && j.Hold != nil && p.May(shop.HoldJobs) == nil,
 		MayChange: j.Open() && p.May(shop.TakeOrders) == nil, MayPrint: p.May(shop.TakeOrders) == nil,
+		Turn: s.turn(j), Pinned: j.Pin != nil, MayPin: j.Open() && p.May(shop.FixTurns) == nil,
 		MayRepeat: j.Released != nil && p.May(shop.TakeOrders) == nil, Photos: s.jobPhotos(j),
 	}
 	v.Contact = strings.Join(slices.DeleteFunc([]string{customer.Phone, customer.Email}, func(t string) bool { return t == "" }), ", ")
@@ -97,6 +98,10 @@ func (s *Server) event(j *jobs.Job, e jobs.Event) string {
 		key, args["reason"] = "event.held", b.Reason
 	case jobs.Resumed:
 		key = "event.resumed"
+	case jobs.Pinned:
+		key, args["turn"], args["reason"] = "event.pinned", b.Turn, b.Reason
+	case jobs.Unpinned:
+		key = "event.unpinned"
 	case jobs.Started:
 		key = "event.started"
 		operation(b.Step)
@@ -206,8 +211,12 @@ func (s *Server) resume(c echo.Context) error {
 	})
 }
 
-// deskAct does one thing to a job from its page.
-func (s *Server) deskAct(c echo.Context, form string, do func(*jobs.Job) (*jobs.Job, error)) error {
+// deskAct does one thing to a job from its page. fields are those of its form; the reason where none are
+// named.
+func (s *Server) deskAct(c echo.Context, form string, do func(*jobs.Job) (*jobs.Job, error), fields ...string) error {
+	if len(fields) == 0 {
+		fields = []string{"reason"}
+	}
 	j, err := s.jobOf(c)
 	if err != nil {
 		return err
@@ -217,7 +226,7 @@ func (s *Server) deskAct(c echo.Context, form string, do func(*jobs.Job) (*jobs.
 			return err
 		}
 		v := s.jobView(c, j)
-		if err := refuse(c, &v.Frame, form, []string{"reason"}, err); err != nil {
+		if err := refuse(c, &v.Frame, form, fields, err); err != nil {
 			return err
 		}
 		return s.show(c, statusOf(err), v)

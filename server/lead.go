@@ -27,7 +27,7 @@ func (s *Server) lead(c echo.Context) error {
 		if late := s.late(j); late != "" {
 			h := s.head(c, j)
 			v.Late = append(v.Late, templates.LeadPair{
-				Number: h.Number, Customer: h.Customer, Where: s.where(j), Promise: h.Promise, Late: late, Forecast: s.forecast(j),
+				Number: h.Number, Customer: h.Customer, Where: s.where(j), Promise: h.Promise, Late: late, Forecast: s.forecast(j), Save: s.saving(j),
 			})
 		}
 	}

@@ -96,6 +96,7 @@ func New(w *jobs.Workshop, o Options) (*Server, error) {
 	s.orderFormRoutes(e)
 	s.photoRoutes(e)
 	s.jobRoutes(e)
+	s.turnRoutes(e)
 	s.paperRoutes(e)
 	s.changeRoutes(e)
 	s.leadRoutes(e)

@@ -3,7 +3,6 @@ package server
 import (
 	"net/http"
 	"slices"
-	"time"
 
 	"github.com/labstack/echo/v4"
 
@@ -105,7 +104,8 @@ func (s *Server) stationView(c echo.Context, st shop.Station) templates.Station 
 			ready = append(ready, j)
 		}
 	}
-	slices.SortStableFunc(ready, byUrgency)
+	turns := s.turns(st.Key)
+	slices.SortStableFunc(ready, turns.compare)
 	slices.SortStableFunc(resting, func(a, b *jobs.Job) int {
 		return a.Steps[a.At].RestUntil.Compare(b.Steps[b.At].RestUntil)
 	})
@@ -114,6 +114,9 @@ func (s *Server) stationView(c echo.Context, st shop.Station) templates.Station 
 		item.May, item.Next = true, i == 0
 		if by := j.Steps[j.At].BeginBy; !by.IsZero() {
 			item.When = message.Say("queue.by", message.Args{"at": s.at(by)})
+		}
+		if i == 0 {
+			item.Why = s.whyNext(j, ready)
 		}
 		if j.Steps[j.At].Round > 1 {
 			item.Why = message.Say("queue.again", message.Args{"why": j.Steps[j.At].Why})
@@ -133,35 +136,10 @@ func (s *Server) comesNext(j *jobs.Job, station string) bool {
 	return j.At+1 < len(j.Steps) && j.Station(j.Steps[j.At+1]) == station
 }
 
-// byUrgency orders pairs by the end of their window, then by what was promised, then by age.
-func byUrgency(a, b *jobs.Job) int {
-	rank := func(j *jobs.Job) (time.Time, string) {
-		by, day := j.Steps[j.At].BeginBy, "9999"
-		if by.IsZero() {
-			by = time.Unix(1<<40, 0)
-		}
-		if j.Promise != nil {
-			day = string(j.Promise.Day)
-		}
-		return by, day
-	}
-	byA, dayA := rank(a)
-	byB, dayB := rank(b)
-	switch {
-	case !byA.Equal(byB):
-		return byA.Compare(byB)
-	case dayA < dayB:
-		return -1
-	case dayA > dayB:
-		return 1
-	}
-	return a.Number - b.Number
-}
-
 func (s *Server) queueItem(c echo.Context, j *jobs.Job) templates.QueueItem {
 	h := s.head(c, j)
 	item := templates.QueueItem{
-		Number: h.Number, Customer: h.Customer, Pattern: h.Pattern, Size: h.Size, Promise: h.Promise, Late: h.Late,
+		Number: h.Number, Customer: h.Customer, Pattern: h.Pattern, Size: h.Size, Promise: h.Promise, Late: h.Late, Expected: s.expected(j),
 	}
 	if step, ok := j.Current(); ok {
 		for _, i := range j.Instructions(step) {

@@ -46,6 +46,14 @@ func (s *Server) strip(j *jobs.Job) templates.Strip {
 			v.Bars = append(v.Bars, templates.StripBar{From: at(end), To: at(over), Kind: templates.Rested, Text: message.Say("strip.rest", message.Args{"why": op.RestReason, "to": s.at(end.Add(rest))})})
 		}
 	}
+	if planned {
+		for _, visit := range s.shop.Outlook().Visits[j.Number] {
+			if st, ok := s.shop.Shop().Station(visit.Station); ok && visit.End.After(now) {
+				from, to := s.at(visit.Begin), s.at(visit.End)
+				v.Bars = append(v.Bars, templates.StripBar{From: at(visit.Begin), To: at(visit.End), Kind: templates.Expected, Text: message.Say("strip.expected", message.Args{"station": st.Name, "from": from, "to": to})})
+			}
+		}
+	}
 	if j.Open() && j.Hold != nil {
 		v.Bars = append(v.Bars, templates.StripBar{From: at(j.Hold.At), To: at(now), Kind: templates.OnHold, Text: message.Say("where.held", message.Args{"reason": j.Hold.Reason})})
 	}

@@ -30,6 +30,7 @@ var places = []struct {
 	{"/desk", "nav.desk", []shop.Role{shop.Desk, shop.Lead, shop.Inspector}},
 	{"/order", "nav.order", []shop.Role{shop.Desk, shop.Lead}},
 	{"/lead", "nav.lead", []shop.Role{shop.Lead}},
+	{"/plan", "nav.plan", []shop.Role{shop.Desk, shop.Lead}},
 	{"/quality", "nav.quality", []shop.Role{shop.Inspector, shop.Lead}},
 	{"/gauges", "nav.gauges", []shop.Role{shop.Inspector, shop.Lead}},
 	{"/recall", "nav.recall", []shop.Role{shop.Inspector, shop.Lead}},
@@ -154,11 +155,8 @@ func (s *Server) head(c echo.Context, j *jobs.Job) templates.JobHead {
 	return h
 }
 
-// atRisk is the chance of keeping a promise below which it is told.
-const (
-	atRisk   = 0.8
-	hopeless = 0.005
-)
+// hopeless is the chance of keeping a promise below which it is called broken.
+const hopeless = 0.005
 
 // late says whether a promise is broken or may be; empty when all is well.
 func (s *Server) late(j *jobs.Job) string {
@@ -173,7 +171,7 @@ func (s *Server) late(j *jobs.Job) string {
 	if ok && !f.Held && f.Chance < hopeless {
 		return message.Say("late.will", nil)
 	}
-	if ok && !f.Held && !math.IsNaN(f.Chance) && f.Chance < atRisk {
+	if ok && !f.Held && !math.IsNaN(f.Chance) && f.Chance < jobs.AtRisk {
 		return message.Say("late.risk", message.Args{"chance": percent(f.Chance)})
 	}
 	return ""

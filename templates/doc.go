@@ -64,6 +64,8 @@
 //	day           /desk/print                                  —; answers 303 to the PDF of every sheet not on paper yet
 //	hold          /job/{number}/hold                           reason
 //	resume        /job/{number}/resume                         reason
+//	pin           /job/{number}/pin                            turn, reason
+//	unpin         /job/{number}/unpin                          —
 //	change        /job/{number}/change                         sheet, reason and the names of SpecField
 //	confirm       /job/{number}/change/confirm                 sheet, draft, reason; accept.{ID}, who.{ID}, reason.{ID}
 //	check         /shop/check                                  text

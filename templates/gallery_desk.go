@@ -57,6 +57,12 @@ func galleryDesk() []Sample {
 	held := job
 	held.Job, held.Held, held.MayHold, held.MayResume = lateHead(), "the customer calls back about the height (Signe Dahl, Tue 24 Nov 15:10)", false, true
 	held.Open = []Nonconformity{{What: "Boot height, 3.1 mm over", Foot: Right, Disposition: "rework at Lasting", Reason: "take the shell down to the mark", Who: "Olle Ström", When: "Tue 24 Nov 13:50", Slip: "/job/1042/slip/20503"}}
+	pinned := job
+	pinned.Frame = frame("workshop lead", "Pairs").live("/live?job=1042")
+	pinned.Turn, pinned.Pinned, pinned.MayPin = "fixed as number 1 in each queue by Tor Hedin, 13:20: the customer travels on Friday", true, true
+	noTurn := pinned
+	noTurn.Frame = frame("workshop lead", "Pairs").refused("pin", Field{"turn", "0", "0 is no turn: 1, the next, to 20 are allowed"}, Field{"reason", "", "write why"})
+	noTurn.Turn, noTurn.Pinned = "number 3 of 7 at Holder mounting", false
 	noHold := job
 	noHold.Frame = desk().refused("hold", Field{"reason", "", "write why, so that the benches know"})
 	released := job
@@ -96,6 +102,8 @@ func galleryDesk() []Sample {
 		{"desk, no pairs", Desk{Frame: desk(), Filter: filter}},
 		{"job, resting, changed once", job},
 		{"job, on hold", held},
+		{"job, its turn fixed", pinned},
+		{"job, no such turn", noTurn},
 		{"job, hold without a reason", noHold},
 		{"job, released", released},
 		{"change, the fields", change},

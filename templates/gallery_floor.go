@@ -1,7 +1,7 @@
 package templates
 
 func queueItem(number, customer, size string) QueueItem {
-	return QueueItem{Number: number, Customer: customer, Pattern: "Tour high", Size: size, Promise: "Fri 27 Nov"}
+	return QueueItem{Number: number, Customer: customer, Pattern: "Tour high", Size: size, Promise: "Fri 27 Nov", Expected: "expected ready Thu 26 Nov, nine in ten"}
 }
 
 func ready() []QueueItem {

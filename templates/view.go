@@ -102,6 +102,7 @@ type QueueItem struct {
 	When     string // since when it is in hand, until when it rests, by when it must begin
 	Who      string // who has it in hand
 	Promise  string
+	Expected string // "expected ready Thu 26 Nov, nine in ten"
 	Late     string
 	Next     bool   // the one to take next
 	May      bool   // it may be moved on now

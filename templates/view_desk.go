@@ -124,6 +124,9 @@ type Job struct {
 	MayChange bool
 	MayPrint  bool
 	Photos    []Photo
+	Turn      string // its turn where it waits, or how it is fixed and why
+	Pinned    bool   // the turn is fixed
+	MayPin    bool
 	MayRepeat bool // an order for the same again can begin from it
 }
 
