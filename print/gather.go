@@ -35,7 +35,9 @@ func Of(w *jobs.Workshop, number int) (Ticket, error) {
 	if err != nil {
 		return Ticket{}, err
 	}
-	return NewTicket(t, &w.Shop().Catalogue), nil
+	made := NewTicket(t, &w.Shop().Catalogue)
+	made.Photos = photosOf(w, t)
+	return made, nil
 }
 
 // LabelsOf are the labels of both boots of a job.

@@ -90,6 +90,8 @@ type surface interface {
 	CurveBezierCubicTo(x1, y1, x2, y2, x, y float64)
 	ClosePath()
 	DrawPath(how string)
+	RegisterImageOptionsReader(name string, o gofpdf.ImageOptions, r io.Reader) *gofpdf.ImageInfoType
+	ImageOptions(name string, x, y, w, h float64, flow bool, o gofpdf.ImageOptions, link int, address string)
 	Output(w io.Writer) error
 }
 
@@ -99,8 +101,9 @@ type canvas struct {
 	pdf     surface
 	area    rect // where a printer can print
 	missing []rune
-	watch   func(mark) // told of every mark drawn; nil outside tests
-	inside  bool       // what is drawn now belongs to a drawing
+	watch   func(mark)   // told of every mark drawn; nil outside tests
+	inside  bool         // what is drawn now belongs to a drawing
+	widths  map[int]bool // of the pictures so far, in pixels
 }
 
 var faceNames = [...]string{regular: "regular", bold: "bold"}

@@ -19,6 +19,7 @@ type Ticket struct {
 	Pattern string      // the pattern's name
 	Units   unit.System // in which large numbers are written; gauges are read in their own units
 	Figure  spec.Figure // soles and sides with their marks; without views none is drawn
+	Photos  []Photo     // of the feet, in the place of the ticket's own
 }
 
 // NewTicket completes a ticket from the workshop's catalogue. A pattern that the catalogue no longer has
@@ -123,6 +124,9 @@ func drawTraveller(c *canvas, t Ticket) error {
 	p.specials(f)
 	p.usual(f)
 	p.passed(f)
+	if err := p.photos(f); err != nil {
+		return err
+	}
 	numbers := numbersByID(t.Figure)
 	for i, op := range t.Sheet.Route {
 		f.addBlock(p.station(i, op, numbers))
