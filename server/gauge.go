@@ -140,7 +140,7 @@ func (s *Server) passed(all []jobs.Measured) []templates.PassedLine {
 		if !ok {
 			i = len(lines)
 			at[m.Job] = i
-			line := templates.PassedLine{Number: number(m.Job)}
+			line := templates.PassedLine{Number: number(m.Job), Read: s.at(m.At) + ", " + s.name(m.Reader)}
 			if j, err := s.shop.Job(m.Job); err == nil {
 				line.Where = s.where(j)
 			}
@@ -151,7 +151,7 @@ func (s *Server) passed(all []jobs.Measured) []templates.PassedLine {
 			name += ", " + message.Say("foot."+string(foot(m.Check.Foot)), nil)
 		}
 		lines[i].Checks = append(lines[i].Checks, message.Say("gauge.passed", message.Args{
-			"check": name, "value": plusMinus(m.Result, m.Check.Unit), "at": s.at(m.At), "by": s.name(m.Reader),
+			"check": name, "value": plusMinus(m.Result, m.Check.Unit),
 		}))
 	}
 	return lines

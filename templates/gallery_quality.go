@@ -67,7 +67,7 @@ func galleryQuality() []Sample {
 		Frame: lead("Gauges"), Gauge: gauge, MayKeep: true, Today: "2026-11-25", People: people, Since: "Mon 15 Jun 2026", CSV: "/gauges/height-1/passed.csv",
 		History: []GaugeEvent{{"20610", "Mon 23 Nov 10:00", "Tor Hedin", "calibrated, due Tue 23 Nov 2027"}, {"", "Mon 15 Jun 2026", "", "calibrated, as the shop file says"}},
 		Studies: []StudyLine{{"/gauges/height-1/study?study=height-1-1", "study height-1-1, 60 of 90 readings"}},
-		Passed:  []PassedLine{{"1042", []string{"height at the back, left: 118.4 ± 0.2 mm, Tue 24 Nov 13:50, Olle Ström"}, "at QC since 13:40"}},
+		Passed:  []PassedLine{{"1042", []string{"height at the back, left: 118.4 ± 0.2 mm"}, "Tue 24 Nov 13:50, Olle Ström", "at QC since 13:40"}},
 	}
 	wrong := one
 	wrong.Frame = lead("Gauges").refused("calibrated", Field{"on", "2027-01-01", "2027-01-01 is still to come"}, Field{"due", "2026-01-01", ""})

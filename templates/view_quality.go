@@ -168,7 +168,8 @@ type StudyLine struct {
 // PassedLine is a pair with what a gauge found in on it.
 type PassedLine struct {
 	Number string
-	Checks []string // each with its value, when it was read and by whom
+	Checks []string // each with its value
+	Read   string   // when and by whom, the last of them
 	Where  string   // where the pair is now
 }
 
