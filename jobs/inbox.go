@@ -72,8 +72,8 @@ func NewInbox(w *Workshop, dir, by string) (*Inbox, error) {
 	return &Inbox{shop: w, dir: dir, by: p, seen: map[string]inboxFile{}}, nil
 }
 
-// Run looks into the folder until ctx ends.
-func (b *Inbox) Run(ctx context.Context) error {
+// Run looks into the folder until ctx ends. What fails is in the log.
+func (b *Inbox) Run(ctx context.Context) {
 	ticker := time.NewTicker(inboxLook)
 	defer ticker.Stop()
 	for {
@@ -82,7 +82,7 @@ func (b *Inbox) Run(ctx context.Context) error {
 		}
 		select {
 		case <-ctx.Done():
-			return nil
+			return
 		case <-ticker.C:
 		}
 	}

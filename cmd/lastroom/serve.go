@@ -10,6 +10,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"sync"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -27,14 +28,19 @@ const patience = 10 * time.Second
 type serveOptions struct {
 	dir, addr string
 	cert, key string // files, PEM
+	inbox     string // folder that is watched for order files; empty for none
+	inboxBy   string // key of who takes them
 }
 
 func serveCommand() *cobra.Command {
 	var o serveOptions
-	c := newCommand("serve --data DIR [--addr HOST:PORT] [--tls-cert FILE --tls-key FILE]", "serve",
+	c := newCommand("serve --data DIR [--addr HOST:PORT] [--tls-cert FILE --tls-key FILE] [--inbox DIR --inbox-by PERSON]", "serve",
 		"lastroom serve --data shop --addr 192.168.1.20:8080", 0, 0, func(c *cobra.Command, _ []string) error {
 			if (o.cert == "") != (o.key == "") {
 				return misuse{hinted(invalid("command.serve.tls", nil), seeHelp(c))}
+			}
+			if (o.inbox == "") != (o.inboxBy == "") {
+				return misuse{hinted(invalid("command.serve.inbox", nil), seeHelp(c))}
 			}
 			if _, _, err := net.SplitHostPort(o.addr); err != nil {
 				return misuse{hinted(invalid("command.serve.addr", message.Args{"found": o.addr}), seeHelp(c))}
@@ -45,6 +51,8 @@ func serveCommand() *cobra.Command {
 	c.Flags().StringVar(&o.addr, "addr", defaultAddr, say("command.flag.addr"))
 	c.Flags().StringVar(&o.cert, "tls-cert", "", say("command.flag.tls-cert"))
 	c.Flags().StringVar(&o.key, "tls-key", "", say("command.flag.tls-key"))
+	c.Flags().StringVar(&o.inbox, "inbox", "", say("command.flag.inbox"))
+	c.Flags().StringVar(&o.inboxBy, "inbox-by", "", say("command.flag.inbox-by"))
 	return c
 }
 
@@ -66,6 +74,17 @@ func runServe(ctx context.Context, o serveOptions, out, errs io.Writer) (err err
 		return err
 	}
 	defer func() { err = errors.Join(err, w.Close()) }()
+	if o.inbox != "" {
+		box, err := jobs.NewInbox(w, o.inbox, o.inboxBy)
+		if err != nil {
+			return err
+		}
+		watched, end := context.WithCancel(ctx)
+		var watching sync.WaitGroup
+		watching.Go(func() { box.Run(watched) })
+		defer watching.Wait()
+		defer end()
+	}
 	return serve(ctx, w, o.addr, keys, log, func(url string) {
 		fmt.Fprintln(out, message.Say("command.serve.ready", message.Args{"shop": w.Shop().Name, "url": url}))
 	})

@@ -172,12 +172,12 @@ func TestWhatIsTakenOutLeavesTheRestInItsPlace(t *testing.T) {
 	s.Remarks = []spec.Remark{{Text: "first"}, {Text: "second", Operation: "qc"}}
 	texts := shown(s, c)
 	texts["inside.padding.inner-ankle.left"], texts["remarks.text"] = "", "\r\n"
-	texts["inside.padding.inner-ankle.3.left"] = "firm-6"
+	texts["inside.padding.inner-ankle.2.left"] = "firm-6"
 	got, faults := spec.Fill(s, c, typedIn(texts))
 	if len(faults) > 0 {
 		t.Fatal(faults)
 	}
-	want := []spec.Padding{{Foot: spec.Left, Place: spec.InnerAnkle, Kind: "ring-5"}, {Foot: spec.Left, Place: spec.InnerAnkle, Kind: "firm-6"}}
+	want := []spec.Padding{{Foot: spec.Left, Place: spec.InnerAnkle, Kind: "firm-6"}}
 	if diff := cmp.Diff(want, got.Inside.Padding); diff != "" {
 		t.Error(diff)
 	}
