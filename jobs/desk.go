@@ -69,7 +69,10 @@ func (w *Workshop) Review(ctx context.Context, orders []spec.Order) ([]Review, e
 		if err != nil {
 			return nil, fmt.Errorf("order %d: %w", i+1, err)
 		}
-		wanted, _ := o.WantedBy.In(w.shop.Zone) // empty and impossible days are the review's to tell
+		var wanted time.Time
+		if o.WantedBy > today { // a day that is over moves no turn; it and an impossible one are the review's to tell
+			wanted, _ = o.WantedBy.In(w.shop.Zone)
+		}
 		job := newPlanJob(sheet, wanted, w.Paces())
 		promised, err := floor.Promise(ctx, open, job, now, plan.PromiseOptions{
 			Options: w.planOptions(w.byDate(open)), PickUp: w.shop.PickUp,

@@ -105,10 +105,14 @@ func (s *Server) at(t time.Time) string {
 	return local.Format("Mon 2 Jan 15:04")
 }
 
+// date is a day in words, with its year where that is not this one: "Fri 27 Nov", "Fri 27 Nov 2025".
 func (s *Server) date(d spec.Date) string {
 	t, err := d.In(s.zone())
 	if err != nil {
 		return ""
+	}
+	if t.Year() != s.shop.Now().In(s.zone()).Year() {
+		return t.Format("Mon 2 Jan 2006")
 	}
 	return t.Format("Mon 2 Jan")
 }

@@ -1,0 +1,34 @@
+package server_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"lastroom/jobs"
+	"lastroom/jobs/spec"
+)
+
+func TestADayOfAnotherYearIsShownWithItsYear(t *testing.T) {
+	s := newSite(t) // in 2026
+	j := s.add("remark.json")
+	desk, _ := s.shop.Shop().Person("signe")
+	for i, row := range []struct {
+		day   spec.Date
+		shown string
+		year  bool
+	}{
+		{"2026-06-19", "Fri 19 Jun", false},
+		{"2027-01-08", "Fri 8 Jan 2027", true},
+		{"2025-06-20", "Fri 20 Jun 2025", true},
+	} {
+		r := jobs.Request{By: desk, Key: fmt.Sprintf("promise-%d", i)}
+		if _, err := s.shop.Promise(t.Context(), r, j.Number, jobs.Promise{Day: row.day, Confidence: 0.9}); err != nil {
+			t.Fatal(err)
+		}
+		page := s.as("signe").get(fmt.Sprintf("/job/%d", j.Number)).shows(200, row.shown).text()
+		if !row.year && strings.Contains(page, row.shown+" 2026") {
+			t.Errorf("%s is shown with its year, which is this one", row.day)
+		}
+	}
+}
