@@ -12,6 +12,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode"
 
 	"golang.org/x/text/cases"
 	"golang.org/x/text/unicode/norm"
@@ -321,8 +322,17 @@ func (w *Workshop) Ticket(number int) (Ticket, error) {
 	return t, nil
 }
 
-// folded is text as it is compared in a search: without case, in one form.
-func folded(text string) string { return cases.Fold().String(norm.NFKC.String(text)) }
+// folded is text as it is compared in a search: without case and without accents, so that who types
+// "ang" finds Ängsved.
+func folded(text string) string {
+	bare := strings.Map(func(r rune) rune {
+		if unicode.Is(unicode.Mn, r) {
+			return -1
+		}
+		return r
+	}, norm.NFKD.String(text))
+	return cases.Fold().String(bare)
+}
 
 // Search returns the jobs whose number, reference or customer's name holds the words of a query, open
 // ones first, the newest first among them.

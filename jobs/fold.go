@@ -220,9 +220,8 @@ func (j *Job) nonconform(b Nonconformity, e Event) error {
 		round := j.Steps[b.Step].Round + 1
 		again := make([]Step, 0, at-to+1)
 		for i := to; i <= at; i++ {
-			again = append(again, Step{Operation: j.Sheet.Route[i].Key, Foot: b.Foot, Round: round})
+			again = append(again, Step{Operation: j.Sheet.Route[i].Key, Foot: b.Foot, Round: round, Why: b.Found})
 		}
-		again[0].Why = b.Found
 		j.At++
 		j.Steps = slices.Insert(slices.Clone(j.Steps), j.At, again...)
 		return nil

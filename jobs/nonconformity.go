@@ -45,8 +45,15 @@ func (j *Job) MayDecide(station string, n Nonconformity, agreed string, zone *ti
 		}
 	}
 	for _, id := range n.Checks {
-		if !slices.ContainsFunc(j.Checks(step), func(c spec.Check) bool { return c.ID == id }) {
+		i := slices.IndexFunc(j.Checks(step), func(c spec.Check) bool { return c.ID == id })
+		if i < 0 {
 			return &message.Fault{Kind: message.Invalid, Key: "decide.check", Where: "checks", Args: message.Args{"found": id}}
+		}
+		if c := j.Checks(step)[i]; !concerns(n.Foot, c.Foot) {
+			return &message.Fault{
+				Kind: message.Invalid, Key: "decide.other-foot", Where: "foot",
+				Args: message.Args{"found": footName(n.Foot), "check": c.Text(), "foot": footName(c.Foot)},
+			}
 		}
 	}
 	switch n.Disposition {

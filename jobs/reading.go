@@ -73,6 +73,10 @@ func signed(c spec.Check) bool {
 	return c.Quantity == spec.HolderLine || c.Quantity == spec.FacingEdge || c.Quantity == spec.EdgeLevel
 }
 
+// farFrom is the nominal above which a reading of twice or half of it is taken for a slip of the decimal
+// sign or of the unit: no boot is so far out. Common practice, no source.
+const farFrom = 20
+
 func parseReadings(c spec.Check, typed []string, unitName string) ([]float64, error) {
 	if len(typed) != len(c.Readings) {
 		return nil, &message.Fault{
@@ -86,6 +90,12 @@ func parseReadings(c spec.Check, typed []string, unitName string) ([]float64, er
 		v, err := unit.ParseNumber(text, unitName)
 		if err == nil && v < 0 && !signed(c) {
 			err = &message.Fault{Kind: message.Invalid, Key: "reading.negative", Args: message.Args{"found": text, "check": c.Text()}}
+		}
+		if err == nil && c.Rule == spec.Value && c.Nominal > farFrom && (v > 2*c.Nominal || v < c.Nominal/2) {
+			err = &message.Fault{
+				Kind: message.Invalid, Key: "reading.far",
+				Args: message.Args{"found": text, "nominal": c.Nominal, "unit": c.Unit, "check": c.Text()},
+			}
 		}
 		for _, f := range message.Faults(err) {
 			f.Where = c.Readings[i]

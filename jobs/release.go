@@ -65,10 +65,18 @@ func (j *Job) MayUndo(by string) (entry uint64, err error) {
 		if e.Undone {
 			continue
 		}
-		switch e.Body.(type) {
+		switch b := e.Body.(type) {
 		case Undone, Printed, Promised:
 			continue
-		case Started, Finished, Confirmed, ReadingTaken:
+		case Nonconformity:
+			if b.Disposition == Scrap {
+				break // the job that replaces the pair is open already
+			}
+			if e.By == by {
+				return e.Entry, nil
+			}
+			return 0, refuse("undo.other", message.Args{"job": j.Number})
+		case Started, Finished, Confirmed, ReadingTaken, Released:
 			if e.By == by {
 				return e.Entry, nil
 			}

@@ -254,6 +254,9 @@ func (s *Server) qcView(c echo.Context, st shop.Station, j *jobs.Job, step jobs.
 	}
 	for _, one := range j.MissingChecks(step) {
 		if result, _, ok := step.Latest(one.ID); ok {
+			if len(v.Findings) == 0 {
+				v.Foot = foot(one.Foot)
+			}
 			v.Findings = append(v.Findings, templates.Choice{
 				Value: one.ID, Text: message.Say("missing.line", message.Args{"foot": message.Say("foot."+string(foot(one.Foot)), nil), "text": one.Text() + ": " + said(one, result)}),
 				Chosen: len(v.Findings) == 0,
@@ -348,6 +351,9 @@ func (s *Server) decide(disposition jobs.Disposition) echo.HandlerFunc {
 		})}
 		if entry := lastDecision(s, j.Number); entry != 0 && disposition == jobs.Rework {
 			notice.Links = []templates.Link{{Href: "/job/" + number(j.Number) + "/slip/" + uitoa(entry), Text: message.Say("did.slip", nil)}}
+		}
+		if disposition != jobs.Scrap {
+			notice.Undo = s.undoOf(c, st.Key, next)
 		}
 		s.sessions.leave(sessionOf(c), notice, "done")
 		return c.Redirect(http.StatusSeeOther, page)

@@ -92,10 +92,14 @@ func (s *Server) openCode(c echo.Context) error {
 	step, ok := j.Current()
 	if ok {
 		v.Station = j.Station(step)
-		for _, i := range s.instructions(j, step) {
-			if !i.Done {
-				v.Specials = append(v.Specials, templates.Special{Foot: i.Foot, Text: i.Text, Target: i.Target, Remark: i.Remark})
+	}
+	for _, i := range j.Sheet.Instructions {
+		if i.Special && jobs.ProvedBy(i) == "" {
+			one := templates.Special{Foot: foot(i.Foot), Text: i.Text()}
+			if i.Target != nil {
+				one.Target = withUnit(figures(i.Target.Value), i.Target.Unit)
 			}
+			v.Specials = append(v.Specials, one)
 		}
 	}
 	if err == nil {

@@ -201,6 +201,17 @@ func TestAPairThroughTheFloorInABrowser(t *testing.T) {
 	}
 	inspector.signIn()
 	inspector.work(nil)
+	if browsertest.Eval[bool](inspector.tab, `!!document.activeElement.closest("form[data-ends]")`) {
+		t.Error("after the last reading the release has the focus: a scanner's Enter would press it")
+	}
+	inspector.tab.WaitFor(`document.querySelector("form[action$='/release'] button")`)
+	browsertest.Eval[bool](inspector.tab, `(document.querySelector("form[action$='/release'] button").focus(), true)`)
+	inspector.tab.Keys("10010370123" + kb.Enter) // a scan with a slip in it, while the button has the focus
+	inspector.says("has a slip in it")
+	if j, _ := s.shop.Job(jobs.FirstJob); j.Released != nil {
+		t.Fatal("a mis-scanned code released the pair")
+	}
+	inspector.tab.Go(fmt.Sprintf("%s/station/qc/job/%04d", s.server.URL, jobs.FirstJob))
 	inspector.press("/release")
 	j = inspector.until("released", func(j *jobs.Job) bool { return j.Released != nil })
 	if j.Released.By != "ylva" {

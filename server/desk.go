@@ -58,6 +58,9 @@ func (s *Server) desk(c echo.Context) error {
 			found = slices.DeleteFunc(found, func(j *jobs.Job) bool { return !one.keep(s, j) })
 		}
 	}
+	if len(found) == 0 && query != "" && show == "open" {
+		found = s.shop.Search(query) // who rings may have fetched the pair already
+	}
 	for _, j := range s.shop.OpenJobs() {
 		v.Total++
 		if s.late(j) != "" {

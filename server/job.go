@@ -131,11 +131,17 @@ func (s *Server) event(j *jobs.Job, e jobs.Event) string {
 	return message.Say(key, args)
 }
 
-func (s *Server) eventText(j *jobs.Job, entry uint64) string {
+// shortEvent is what happened, as short as a button needs it: of readings, what was measured alone.
+func (s *Server) shortEvent(j *jobs.Job, entry uint64) string {
 	for _, e := range j.Events {
-		if e.Entry == entry {
-			return s.event(j, e)
+		if e.Entry != entry {
+			continue
 		}
+		if b, ok := e.Body.(jobs.ReadingTaken); ok {
+			name, _ := checkText(j, b.Outcomes[0].Check)
+			return message.Say("event.reading.short", message.Args{"check": name})
+		}
+		return s.event(j, e)
 	}
 	return ""
 }

@@ -2,6 +2,7 @@ package server
 
 import (
 	"net/http"
+	"slices"
 	"strings"
 
 	"github.com/labstack/echo/v4"
@@ -82,8 +83,9 @@ func (s *Server) pairView(c echo.Context, st shop.Station, j *jobs.Job, step job
 		Undo: s.undoOf(c, st.Key, j), Replaced: sentenceOf(s.replaced(c, j)),
 	}
 	v.State, v.Since, v.By = s.state(step)
+	v.Again = s.again(j, step)
 	if op.Rest > 0 {
-		v.Rest = message.Say("pair.rest", message.Args{"why": op.RestReason, "minutes": op.Rest})
+		v.Rest = message.Say("pair.rest", message.Args{"why": op.RestReason, "time": span(op.Rest)})
 	}
 	if at+1 < len(j.Sheet.Route) {
 		v.Then = j.Sheet.Route[at+1].Name
@@ -114,9 +116,33 @@ func (s *Server) missing(j *jobs.Job, step jobs.Step) []templates.Link {
 		links = append(links, templates.Link{Href: "#do-" + i.ID, Text: said(foot(i.Foot), i.Text())})
 	}
 	for _, one := range j.MissingChecks(step) {
-		links = append(links, templates.Link{Href: "#check-" + jobs.GroupOf(one), Text: said(foot(one.Foot), one.Text())})
+		text := one.Text()
+		if result, _, read := step.Latest(one.ID); read {
+			text = message.Say("missing.read", message.Args{"check": text, "verdict": result.Verdict.Text()})
+		}
+		links = append(links, templates.Link{Href: "#check-" + jobs.GroupOf(one), Text: said(foot(one.Foot), text)})
 	}
 	return links
+}
+
+// again is what a rework must mend: the boot, the reason, and what was read of the checks that it is about.
+func (s *Server) again(j *jobs.Job, step jobs.Step) string {
+	if step.Round == 1 || step.Why == "" {
+		return ""
+	}
+	text := message.Say("missing.line", message.Args{"foot": message.Say("foot."+string(foot(step.Foot)), nil), "text": step.Why})
+	for _, d := range slices.Backward(j.Decisions) {
+		if d.Found != step.Why {
+			continue
+		}
+		for _, c := range j.Sheet.Checks {
+			if result, _, read := j.Latest(c.ID); read && slices.Contains(d.Checks, c.ID) {
+				text += "; " + message.Say("pair.was-read", message.Args{"check": c.Text(), "value": plusMinus(result, c.Unit), "limits": limits(c)})
+			}
+		}
+		break
+	}
+	return text
 }
 
 // undoOf offers to take back the last thing that this person did to the pair.
@@ -127,7 +153,7 @@ func (s *Server) undoOf(c echo.Context, station string, j *jobs.Job) templates.U
 	}
 	return templates.Undo{
 		Action: "/station/" + station + "/job/" + number(j.Number) + "/undo", Entry: uitoa(entry),
-		What: s.eventText(j, entry),
+		What: s.shortEvent(j, entry),
 	}
 }
 

@@ -118,7 +118,7 @@ func (s *Server) stationView(c echo.Context, st shop.Station) templates.Station 
 		if i == 0 {
 			item.Why = s.whyNext(j, ready)
 		}
-		if j.Steps[j.At].Round > 1 {
+		if j.Steps[j.At].Round > 1 && j.Steps[j.At].Why != "" {
 			item.Why = message.Say("queue.again", message.Args{"why": j.Steps[j.At].Why})
 		}
 		v.Ready = append(v.Ready, item)

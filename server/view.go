@@ -284,6 +284,14 @@ func cautions(of []shop.Caution) []templates.Caution {
 	return shown
 }
 
+// span is minutes as people say them: hours from two of them on.
+func span(minutes float64) string {
+	if minutes >= 120 {
+		return message.Say("span.hours", message.Args{"hours": figures(minutes / 60)})
+	}
+	return message.Say("span.minutes", message.Args{"minutes": figures(minutes)})
+}
+
 func foot(f spec.Foot) templates.Foot {
 	if f == "" {
 		return templates.Both

@@ -115,6 +115,8 @@ func galleryPair() []Sample {
 	replaced := begun
 	replaced.Frame = worker().noticed("refused", "", Undo{})
 	replaced.Replaced = "Sheet 2 replaces this one: height +6 mm instead of +3 mm. Stop and ask the desk for sheet 2."
+	reworked := begun
+	reworked.Again = "right: boot height 4 mm too high at the back; boot height at the back, right: 128.5 mm, allowed 123 to 126 mm"
 	forgotten := begun
 	forgotten.Forgotten = Forgotten{Since: "yesterday 15:40", By: "Ylva Näs", At: "2026-11-24T16:30"}
 	holder := done
@@ -134,6 +136,7 @@ func galleryPair() []Sample {
 		{"pair, finished", finished},
 		{"pair, sheet replaced", replaced},
 		{"pair, nobody scanned off", forgotten},
+		{"pair, sent back", reworked},
 		{"pair, a value from two readings", holder},
 		{"pair, nothing special", plain},
 	}
@@ -182,6 +185,7 @@ func galleryQC() []Sample {
 	out.Missing = []Link{{Href: "#check-shell.height.right", Text: "right: boot height is out"}, {Href: "#check-blade.holder.right", Text: "right: holder alignment is too close to call"}}
 	out.Findings = []Choice{{"shell.height.right", "right: boot height, 3.1 mm over", true}, {"other", "something else", false}}
 	out.Causes = []Choice{{"work", "work at the bench", false}, {"unknown", "not known", true}}
+	out.Foot = Right
 	out.Reworks = []Choice{{"lasting", "Lasting", true}, {"holder-mounting", "Holder mounting", false}, {"finishing", "Finishing", false}}
 	out.Undo = Undo{Action: "/station/qc/job/1042/undo", Entry: "20502", What: "the last reading on 1042"}
 	noReason := out

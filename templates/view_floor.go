@@ -80,6 +80,7 @@ type Pair struct {
 	Then        string // the station after this one
 	Undo        Undo
 	Forgotten   Forgotten
+	Again       string // what a rework must mend: the foot, the reason, what was read
 	Replaced    string // "sheet 3 replaces it: …" when the sheet changed while the page stood open
 	Parts       []Part
 }
@@ -185,6 +186,7 @@ type QC struct {
 	Open        []Nonconformity
 	Reworks     []Choice // stations to send it back to
 	Findings    []Choice // checks that are out, to name what the decision is about
+	Foot        Foot     // of the first of them
 	Causes      []Choice // what it may have come from
 	Undo        Undo
 	Replaced    string // as in Pair

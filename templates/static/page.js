@@ -42,10 +42,13 @@ function focusOn(main, scanned) {
   const wish = main.querySelector("[autofocus]");
   const next = main.querySelector("form .act");
   const faulty = main.querySelector("[aria-invalid][autofocus]");
-  let target = faulty ?? wish;
-  if (!scanned && !faulty && next) target = next.form.querySelector("input:not([type=hidden]), textarea, select") ?? next;
-  (target ?? main).focus({ preventScroll: scanned });
-  if (!scanned && target) target.scrollIntoView({ block: "nearest" });
+  let target = faulty ?? wish, seen = target;
+  if (!scanned && !faulty && next) seen = target = next.form.querySelector("input:not([type=hidden]), textarea, select") ?? next;
+  // What ends a pair's work is pressed by a hand that means it, never by the Enter of a scanner.
+  if (target?.closest("form")?.hasAttribute("data-ends")) target = main.querySelector("form[data-scan] [name=code]");
+  (target ?? main).focus({ preventScroll: scanned || target !== seen });
+  if (target?.name === "code") target.select(); // the next code takes the place of a refused one
+  if (!scanned && seen) seen.scrollIntoView({ block: target === seen ? "nearest" : "center" });
 }
 
 /** A random key, 16 bytes in hex. randomUUID would need a secure context, which a house network is not. */

@@ -3,6 +3,7 @@
 
 const SILENCE = 100; // ms without a key that end a burst
 const LATE = 500; // ms within which the Enter of a burst that silence ended is still that burst's
+const SLIP = 8; // digits in one burst that a person's hand does not make
 const TWICE = 2000; // ms within which the same code is one scan
 const LENGTHS = { 1: 11, 2: 11, 7: 11, 9: 15 }; // digits of each kind of code
 
@@ -54,8 +55,16 @@ export function listenForScans() {
   const finish = (event) => {
     clearTimeout(timer);
     const code = burst.code();
-    const last = burst.last;
+    const last = burst.last, digits = burst.byCode.replace(/\D/g, "");
     burst.clear();
+    // A scanner's Enter after a code with a slip in it must not press what has the focus: it is refused aloud.
+    const pressed = event && digits.length >= SLIP && document.activeElement?.matches("button, a, summary");
+    if (!code && pressed) {
+      event.preventDefault();
+      event.stopPropagation();
+      take(digits);
+      return;
+    }
     if (!code) return;
     ended = last;
     event?.preventDefault();
