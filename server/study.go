@@ -21,6 +21,8 @@ func (s *Server) studyRoutes(e *echo.Echo) {
 	g.POST("/study", s.readStudy, may(shop.WorkSteps))
 	g.GET("/study.csv", s.studyCSV, may(shop.SeeQuality))
 	g.POST("/plan", s.planStudy, may(shop.KeepGauges))
+	g.GET("/bias", s.biasPage, may(shop.SeeQuality))
+	g.POST("/bias", s.bias, may(shop.SeeQuality))
 	g.POST("/adopt", s.adoptStudy, may(shop.KeepGauges))
 }
 

@@ -23,6 +23,7 @@
 //	GET  /gauges                   gauges, Gauges
 //	GET  /gauges/{gauge}           gauge, Gauge
 //	GET  /gauges/{gauge}/study?study=&anew=   study, Study; floor: anew asks for the last readings again
+//	GET  /gauges/{gauge}/bias      bias, Bias; POST computes, and keeps nothing
 //	GET  /recall?lot=              recall, Recall
 //	GET  /quality.csv, /gauges.csv, /gauges/{gauge}/passed.csv, /gauges/{gauge}/study.csv, /recall.csv
 //	GET  /static/{name}            Assets
@@ -74,6 +75,7 @@
 //	plan          /gauges/{gauge}/plan                         parts, trials, people (keys, repeated)
 //	study         /gauges/{gauge}/study                        study, from, turn-{index}
 //	adopt         /gauges/{gauge}/adopt                        study
+//	bias          /gauges/{gauge}/bias                         lines
 //
 // # Answers
 //

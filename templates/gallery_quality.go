@@ -99,6 +99,12 @@ func galleryQuality() []Sample {
 		{"study, blind entry", study},
 		{"study, done", done},
 		{"study, taken over", adopted},
+		{"bias", Bias{Frame: lead("Gauges"), Gauge: gauge}},
+		{"bias, computed", Bias{
+			Frame: lead("Gauges"), Gauge: gauge, Lines: "2 2.7 2.5 2.4\n10 9.1 9.3 9.5", Rows: []BiasRow{{"2 mm", 3, "0.53 mm", "0.15 to 0.91 mm with 95 % confidence", "off"}},
+			Linearity: []Figure{{"Slope", "−0.1292", "t = −6.1"}}, Says: []string{"2 of 2 references are read off.", "The bias changes along the range."},
+		}},
+		{"bias, refused", Bias{Frame: lead("Gauges").refused("bias", Field{"lines", "2 two", "line 1: “two” is no number"}), Gauge: gauge}},
 		{"recall", Recall{Frame: lead("Recall"), Lots: []Link{{Href: "/recall?lot=C-2611", Text: "Cement C-2611"}}}},
 		{"recall, found", Recall{Frame: lead("Recall"), Lot: "C-2611", Asked: true, CSV: "/recall.csv?lot=C-2611", Found: []RecallLine{{"1042", "Ida Lindroos-Wahlström", "Cement", "C-2611", Both, "Lasting", "Tue 24 Nov 13:40", "Ylva Näs", "at QC since 13:40"}}}},
 		{"recall, not found", Recall{Frame: lead("Recall"), Lot: "C-9", Asked: true}},

@@ -231,3 +231,25 @@ type RecallLine struct {
 	At, By   string
 	Now      string // where the pair is now
 }
+
+// Bias is how far a gauge reads off references, and whether that changes along its range.
+type Bias struct {
+	Frame
+	Gauge     GaugeLine
+	Lines     string // as they were typed
+	Rows      []BiasRow
+	Linearity []Figure
+	Says      []string // what it comes to in plain words
+}
+
+// Page is "bias".
+func (Bias) Page() string { return "bias" }
+
+// BiasRow is what was read of one reference.
+type BiasRow struct {
+	Reference string
+	Count     int
+	Bias      string
+	Interval  string
+	Says      string // whether it can be told from nought
+}

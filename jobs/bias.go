@@ -1,0 +1,54 @@
+package jobs
+
+import (
+	"errors"
+	"strings"
+
+	"lastroom/jobs/message"
+	"lastroom/jobs/unit"
+)
+
+// Referenced is what a gauge read of one reference.
+type Referenced struct {
+	Reference float64
+	Readings  []float64
+}
+
+// maxReferences is how many lines and readings of a line are taken.
+const maxReferences = 200
+
+// ParseReferenced reads lines of numbers: a reference and what the gauge read of it, with spaces between.
+// Lines that are empty are passed over; a reference may come again. Faults are at "lines", and say which
+// line and word.
+func ParseReferenced(text string) ([]Referenced, error) {
+	var all []Referenced
+	var faults []error
+	number := 0
+	for line := range strings.Lines(text) {
+		number++
+		fields := strings.Fields(line)
+		if len(fields) == 0 {
+			continue
+		}
+		if len(all) == maxReferences || len(fields) > maxReferences {
+			return nil, &message.Fault{Kind: message.Invalid, Key: "bias.many", Where: "lines", Args: message.Args{"allowed": maxReferences}}
+		}
+		if len(fields) < 3 {
+			faults = append(faults, &message.Fault{Kind: message.Invalid, Key: "bias.few", Where: "lines", Args: message.Args{"line": number}})
+			continue
+		}
+		values := make([]float64, len(fields))
+		for i, word := range fields {
+			v, err := unit.ParseNumber(word)
+			for _, f := range message.Faults(err) {
+				faults = append(faults, &message.Fault{Kind: message.Invalid, Key: "bias.number", Where: "lines", Args: message.Args{"line": number, "found": word, "why": f.Text()}})
+			}
+			values[i] = v
+		}
+		all = append(all, Referenced{values[0], values[1:]})
+	}
+	if len(all) == 0 && len(faults) == 0 {
+		return nil, &message.Fault{Kind: message.Invalid, Key: "bias.none", Where: "lines"}
+	}
+	return all, errors.Join(faults...)
+}
