@@ -185,7 +185,7 @@ func TestAPairsStepsAreCountedAsTheStandardCounts(t *testing.T) {
 	day := f.clock.Now()
 	good, back, gone, passed := f.add("special.json").Number, f.add("special.json").Number, f.add("special.json").Number, f.add("special.json").Number
 	decide := func(number int, station string, n jobs.Nonconformity, agreed string) {
-		n.Job, n.Found, n.Foot = number, "the heel is crooked", spec.Right
+		n.Job, n.Found, n.Foot = number, "the heel is crooked", spec.Both
 		f.must(f.Decide(t.Context(), f.by("ylva"), station, n, agreed))
 	}
 	for _, number := range []int{good, back, passed} {
