@@ -20,6 +20,7 @@ func (s *Server) jobRoutes(e *echo.Echo) {
 	g.GET("", s.job)
 	g.POST("/hold", s.hold, may(shop.HoldJobs))
 	g.POST("/resume", s.resume, may(shop.HoldJobs))
+	g.POST("/erase", s.erase, may(shop.KeepShop))
 }
 
 func (s *Server) job(c echo.Context) error {
@@ -39,6 +40,7 @@ func (s *Server) jobView(c echo.Context, j *jobs.Job) templates.Job {
 		MayChange: j.Open() && p.May(shop.TakeOrders) == nil, MayPrint: p.May(shop.TakeOrders) == nil,
 		Turn: s.turn(j), Pinned: j.Pin != nil, MayPin: j.Open() && p.May(shop.FixTurns) == nil,
 		MayRepeat: j.Released != nil && p.May(shop.TakeOrders) == nil, Photos: s.jobPhotos(j),
+		MayErase: customer != (spec.Customer{}) && p.May(shop.KeepShop) == nil,
 	}
 	v.Contact = strings.Join(slices.DeleteFunc([]string{customer.Phone, customer.Email}, func(t string) bool { return t == "" }), ", ")
 	v.Papers = papers(j)
@@ -214,6 +216,13 @@ func (s *Server) hold(c echo.Context) error {
 func (s *Server) resume(c echo.Context) error {
 	return s.deskAct(c, "resume", func(j *jobs.Job) (*jobs.Job, error) {
 		return s.shop.Resume(c.Request().Context(), request(c), j.Number)
+	})
+}
+
+// erase takes out what is known of the customer, photos and all.
+func (s *Server) erase(c echo.Context) error {
+	return s.deskAct(c, "erase", func(j *jobs.Job) (*jobs.Job, error) {
+		return j, s.shop.Erase(c.Request().Context(), request(c), j.Number, c.FormValue("reason"))
 	})
 }
 

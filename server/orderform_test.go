@@ -301,6 +301,16 @@ func TestAPhotoIsTakenMarkedAndShownOnTheJob(t *testing.T) {
 	s.as("runa").get("/photo/" + hash).shows(403)
 	s.visit().get("/photo/" + hash).shows(401)
 	v.get("/photo/..%2Fshop.toml").shows(404)
+	if strings.Contains(v.get("/job/1001").text(), "Erase") {
+		t.Error("the desk may erase")
+	}
+	lead := s.as("birk").get("/job/1001").shows(200, "Erase the customer", "Ada Frost")
+	lead.post("/job/1001/erase", url.Values{"reason": {""}}).shows(422, sentence("text.empty"))
+	lead.post("/job/1001/erase", url.Values{"reason": {"asked for it"}}).shows(200, "The customer of 1001 is erased.")
+	if strings.Contains(lead.page, hash) || strings.Contains(lead.text(), "Ada Frost") {
+		t.Error("the job still tells whose it was")
+	}
+	lead.get("/photo/"+hash).shows(404, sentence("photo.unknown"))
 }
 
 func TestAPhotoIsTakenOut(t *testing.T) {

@@ -18,6 +18,7 @@
 //	GET  /job/{number}             job, Job
 //	GET  /job/{number}/change      change, Change
 //	GET  /lead                     lead, Lead
+//	GET  /plan?if=&kind=&station=&first=&last=&hours=   plan, Plan; front desk and lead; if is what was tried, repeated
 //	GET  /shop                     shop, Shop
 //	GET  /quality?check=&foot=&station=&pattern=&person=&gauge=   quality, Quality; lead and inspector
 //	GET  /gauges                   gauges, Gauges
@@ -65,6 +66,7 @@
 //	day           /desk/print                                  —; answers 303 to the PDF of every sheet not on paper yet
 //	hold          /job/{number}/hold                           reason
 //	resume        /job/{number}/resume                         reason
+//	erase         /job/{number}/erase                          reason
 //	pin           /job/{number}/pin                            turn, reason
 //	unpin         /job/{number}/unpin                          —
 //	change        /job/{number}/change                         sheet, reason and the names of SpecField

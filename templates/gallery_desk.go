@@ -68,7 +68,7 @@ func galleryDesk() []Sample {
 	released := job
 	released.Strip, released.Forecast = Strip{}, Forecast{}
 	released.State, released.Released = "Released", "Released by Olle Ström, Thu 26 Nov 14:02"
-	released.MayHold, released.MayChange, released.MayPrint, released.MayRepeat = false, false, false, true
+	released.MayHold, released.MayChange, released.MayPrint, released.MayRepeat, released.MayErase = false, false, false, true, true
 	released.Photos = []Photo{samplePhoto()}
 	change := Change{
 		Frame: desk(), Job: head(1),

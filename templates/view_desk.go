@@ -128,6 +128,7 @@ type Job struct {
 	Pinned    bool   // the turn is fixed
 	MayPin    bool
 	MayRepeat bool // an order for the same again can begin from it
+	MayErase  bool // what is known of the customer can be taken out
 }
 
 // Page is "job".
