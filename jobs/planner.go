@@ -79,7 +79,7 @@ func (w *Workshop) foresee(ctx context.Context, floor plan.Floor, open []plan.Jo
 		return err
 	}
 	outlook := &Outlook{
-		At: now, Head: head, Sequence: s,
+		At: now, Head: head, Sequence: s, pins: w.pins(),
 		Jobs: make(map[int]plan.Forecast, len(forecasts)), Visits: map[int][]plan.Visit{}, Savings: map[int]Saving{},
 	}
 	for _, f := range forecasts {
@@ -103,10 +103,15 @@ func (w *Workshop) planOptions(s plan.Sequence) plan.Options {
 	}
 }
 
-// toldLast is the order of work of some jobs as the stations were told it last.
+// toldLast is the order of work of some jobs as the stations were told it last. A pair whose turn was let
+// go since then goes back to where its date belongs.
 func (w *Workshop) toldLast(open []plan.Job) plan.Sequence {
-	floor := w.shop.Floor()
-	return before(w.Outlook().Sequence, &floor, open, w.pins())
+	floor, pins, last := w.shop.Floor(), w.pins(), w.Outlook()
+	told := plan.Sequence{}
+	for station, list := range last.Sequence {
+		told[station] = slices.DeleteFunc(slices.Clone(list), func(n int) bool { return last.pins[n] != pins[n] })
+	}
+	return before(told, &floor, open, pins)
 }
 
 // byDate is the order of work by dates and fixed turns alone. What is promised is computed with it: it is

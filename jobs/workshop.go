@@ -84,6 +84,8 @@ type Outlook struct {
 	Sequence plan.Sequence        // what each station should do next
 	Visits   map[int][]plan.Visit // by job, its steps to come as the usual times have them
 	Savings  map[int]Saving       // by job, for promises at risk; they follow the forecasts by a moment
+
+	pins map[int]int // fixed turns that Sequence knows
 }
 
 // Create makes a workshop in a folder, which may exist but must not hold one: the shop file is checked

@@ -97,6 +97,7 @@ func New(w *jobs.Workshop, o Options) (*Server, error) {
 	s.photoRoutes(e)
 	s.jobRoutes(e)
 	s.turnRoutes(e)
+	s.planRoutes(e)
 	s.paperRoutes(e)
 	s.changeRoutes(e)
 	s.leadRoutes(e)

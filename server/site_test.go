@@ -39,11 +39,12 @@ type site struct {
 	server *httptest.Server
 	mu     sync.Mutex
 	now    time.Time
+	plays  int // of the floor for a forecast
 }
 
 func newSite(t *testing.T) *site {
 	t.Helper()
-	s := &site{T: t, now: time.Date(2026, 5, 4, 6, 0, 0, 0, time.UTC)}
+	s := &site{T: t, now: time.Date(2026, 5, 4, 6, 0, 0, 0, time.UTC), plays: 100}
 	s.dir = t.TempDir()
 	if err := jobs.Create(t.Context(), s.dir, shop.Example(), s.options()); err != nil {
 		t.Fatal(err)
@@ -60,7 +61,7 @@ func newSite(t *testing.T) *site {
 }
 
 func (s *site) options() jobs.Options {
-	return jobs.Options{Clock: s.clock, Random: rand.Reader, Seed: 1, Plays: 100}
+	return jobs.Options{Clock: s.clock, Random: rand.Reader, Seed: 1, Plays: s.plays}
 }
 
 // open replays the workshop of the folder and serves it.

@@ -1,31 +1,52 @@
 package server
 
 import (
+	"slices"
 	"time"
 
 	"lastroom/jobs"
 	"lastroom/jobs/message"
+	"lastroom/jobs/plan"
 	"lastroom/templates"
 )
 
-// strip draws a job's time: what was worked and rested, and where the forecast puts the finish.
+// strip draws a job's time from its beginning on: what was worked and rested, and where the forecast puts
+// the finish.
 func (s *Server) strip(j *jobs.Job) templates.Strip {
-	now := s.shop.Now()
-	forecast, planned := s.shop.Outlook().Jobs[j.Number]
-	planned = planned && j.Open() && !forecast.Held && !forecast.P95.IsZero()
-	from, until := j.Opened, now
+	from, until := j.Opened, s.lastOf(j)
+	return s.stripOver(j, from, until.Add(until.Sub(from)/20+time.Hour))
+}
+
+// lastOf is the last instant that a job's strip must show.
+func (s *Server) lastOf(j *jobs.Job) time.Time {
+	until := s.shop.Now()
 	if !j.Done.IsZero() {
 		until = j.Done
 	}
+	if j.Promise != nil {
+		promise, _ := j.Promise.Day.In(s.zone())
+		until = later(until, promise)
+	}
+	if forecast, planned := s.forecastFor(j); planned {
+		until = later(until, forecast.P95)
+	}
+	return until
+}
+
+// forecastFor is the forecast of an open job that has dates.
+func (s *Server) forecastFor(j *jobs.Job) (plan.Forecast, bool) {
+	f, ok := s.shop.Outlook().Jobs[j.Number]
+	return f, ok && j.Open() && !f.Held && !f.P95.IsZero()
+}
+
+// stripOver draws a job's time between two instants.
+func (s *Server) stripOver(j *jobs.Job, from, until time.Time) templates.Strip {
+	now := s.shop.Now()
+	forecast, planned := s.forecastFor(j)
 	var promise time.Time
 	if j.Promise != nil {
 		promise, _ = j.Promise.Day.In(s.zone())
-		until = later(until, promise)
 	}
-	if planned {
-		until = later(until, forecast.P95)
-	}
-	until = until.Add(until.Sub(from)/20 + time.Hour)
 	at := func(t time.Time) float64 { return float64(t.Sub(from)) / float64(until.Sub(from)) }
 	v := templates.Strip{Text: message.Say("strip.text", message.Args{"where": s.where(j), "forecast": s.forecast(j).Date}), Now: min(at(now), 1)}
 	for _, step := range j.Steps {
@@ -57,6 +78,7 @@ func (s *Server) strip(j *jobs.Job) templates.Strip {
 	if j.Open() && j.Hold != nil {
 		v.Bars = append(v.Bars, templates.StripBar{From: at(j.Hold.At), To: at(now), Kind: templates.OnHold, Text: message.Say("where.held", message.Args{"reason": j.Hold.Reason})})
 	}
+	v.Bars = slices.DeleteFunc(v.Bars, func(b templates.StripBar) bool { return b.To <= 0 })
 	if !promise.IsZero() {
 		v.Promise = at(promise)
 	}

@@ -3,6 +3,7 @@ package server
 import (
 	"cmp"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -98,12 +99,21 @@ func (s *Server) turn(j *jobs.Job) string {
 		return ""
 	}
 	st, ok := s.shop.Shop().Station(j.Station(step))
-	told := s.turns(st.Key)
-	at, known := told[j.Number]
-	if !ok || !known {
+	told := slices.DeleteFunc(slices.Clone(s.shop.Outlook().Sequence[st.Key]), func(n int) bool {
+		other, err := s.shop.Job(n)
+		return err != nil || inHand(other, st.Key)
+	})
+	at := slices.Index(told, j.Number)
+	if !ok || at < 0 {
 		return ""
 	}
 	return message.Say("turn.told", message.Args{"turn": at + 1, "of": len(told), "station": st.Name})
+}
+
+// inHand says whether a station has a pair in hand.
+func inHand(j *jobs.Job, station string) bool {
+	step, ok := j.Current()
+	return ok && step.Started != nil && j.Station(step) == station
 }
 
 func (s *Server) pin(c echo.Context) error {

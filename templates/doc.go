@@ -19,6 +19,7 @@
 //	GET  /job/{number}/change      change, Change
 //	GET  /lead                     lead, Lead
 //	GET  /plan?if=&kind=&station=&first=&last=&hours=   plan, Plan; front desk and lead; if is what was tried, repeated
+//	GET  /plan?if=&kind=&station=&first=&last=&hours=   plan, Plan; front desk and lead; if is what was tried, repeated
 //	GET  /shop                     shop, Shop
 //	GET  /quality?check=&foot=&station=&pattern=&person=&gauge=   quality, Quality; lead and inspector
 //	GET  /gauges                   gauges, Gauges

@@ -14,7 +14,7 @@ type Sample struct {
 // Gallery returns every page in every state that differs to the eye, from ready-made views: the story of
 // one day in an invented workshop. New shows each of them once; the tests walk them in a browser.
 func Gallery() []Sample {
-	return slices.Concat(galleryDoor(), galleryStation(), galleryPair(), galleryQC(), galleryDesk(), galleryOrder(), galleryOrderForm(), galleryLead(), galleryQuality())
+	return slices.Concat(galleryDoor(), galleryStation(), galleryPair(), galleryQC(), galleryDesk(), galleryOrder(), galleryOrderForm(), galleryLead(), galleryPlan(), galleryQuality())
 }
 
 // frame is what the gallery's pages have around them.
@@ -23,7 +23,7 @@ func frame(role, here string) Frame {
 		"bench worker":  {{Href: "/station", Text: "Stations"}},
 		"inspector":     {{Href: "/station", Text: "Stations"}, {Href: "/desk", Text: "Pairs"}},
 		"front desk":    {{Href: "/desk", Text: "Pairs"}, {Href: "/order", Text: "New order"}},
-		"workshop lead": {{Href: "/lead", Text: "Overview"}, {Href: "/desk", Text: "Pairs"}, {Href: "/order", Text: "New order"}, {Href: "/station", Text: "Stations"}, {Href: "/shop", Text: "Shop file"}},
+		"workshop lead": {{Href: "/lead", Text: "Overview"}, {Href: "/plan", Text: "Plan"}, {Href: "/desk", Text: "Pairs"}, {Href: "/order", Text: "New order"}, {Href: "/station", Text: "Stations"}, {Href: "/shop", Text: "Shop file"}},
 	}[role]
 	f := Frame{Shop: "Kvartsisen Bootmakers", Key: "8d1f0c6b52aa4e17", AsOf: "14:05"}
 	if role == "" {
