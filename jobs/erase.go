@@ -1,0 +1,111 @@
+package jobs
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"lastroom/jobs/shop"
+)
+
+// Erase takes out what is known of a job's customer: name, addresses, photos. What was made of the pair
+// stays in the chain, which never held any of it.
+func (w *Workshop) Erase(ctx context.Context, r Request, number int, reason string) error {
+	j, err := w.Job(number)
+	if err != nil {
+		return err
+	}
+	if err := needText("reason", reason); err != nil {
+		return err
+	}
+	photos := w.Photos(j)
+	_, err = w.write(ctx, r, shop.KeepShop, func(time.Time) (decided, error) {
+		d := decided{private: map[string]json.RawMessage{j.Customer: nil}, bodies: []Body{Erased{Record: j.Customer, Reason: strings.TrimSpace(reason)}}}
+		if len(photos) > 0 {
+			d.private[photosKey(j.Customer)] = nil
+		}
+		return d, nil
+	})
+	if err != nil {
+		return err
+	}
+	w.mu.Lock()
+	delete(w.customers, j.Customer)
+	w.mu.Unlock()
+	return w.erasePhotos(ctx, photos)
+}
+
+// photosInUse are the hashes that drafts and jobs name.
+func (w *Workshop) photosInUse(ctx context.Context) (map[string]bool, error) {
+	used := map[string]bool{}
+	drafts, err := w.Drafts(ctx)
+	if err != nil {
+		return nil, err
+	}
+	for _, d := range drafts {
+		for _, p := range d.Photos {
+			used[p.Hash] = true
+		}
+	}
+	err = w.ledger.Privates(ctx, photosPrefix, func(_ string, raw json.RawMessage) error {
+		var all []Photo
+		if err := json.Unmarshal(raw, &all); err != nil {
+			return err
+		}
+		for _, p := range all {
+			used[p.Hash] = true
+		}
+		return nil
+	})
+	return used, err
+}
+
+// erasePhotos takes the files of photos away that nothing names any more.
+func (w *Workshop) erasePhotos(ctx context.Context, photos []Photo) error {
+	if len(photos) == 0 {
+		return nil
+	}
+	used, err := w.photosInUse(context.WithoutCancel(ctx))
+	if err != nil {
+		return err
+	}
+	var errs []error
+	for _, p := range photos {
+		if !used[p.Hash] && photoName.MatchString(p.Hash) {
+			if err := os.Remove(w.photoPath(p.Hash)); !errors.Is(err, fs.ErrNotExist) {
+				errs = append(errs, err)
+			}
+		}
+	}
+	return errors.Join(append(errs, syncFolder(filepath.Join(w.dir, PhotoFolder)))...)
+}
+
+// sweepPhotos takes the files away that nothing names: what was kept just before the power failed, and
+// what an erasing could not take out.
+func (w *Workshop) sweepPhotos(ctx context.Context) error {
+	names, err := os.ReadDir(filepath.Join(w.dir, PhotoFolder))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	used, err := w.photosInUse(ctx)
+	if err != nil {
+		return err
+	}
+	for _, one := range names {
+		name, jpg := strings.CutSuffix(one.Name(), ".jpg")
+		if one.Type().IsRegular() && (strings.Contains(one.Name(), ".aside-") || jpg && photoName.MatchString(name) && !used[name]) {
+			if err := os.Remove(filepath.Join(w.dir, PhotoFolder, one.Name())); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
