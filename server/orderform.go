@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/labstack/echo/v4"
 
@@ -33,6 +34,7 @@ type filling struct {
 	draft  jobs.OrderDraft
 	faults []*message.Fault // in Where the name of a field of the form, where it has one
 	asked  bool             // everything must be there: it is to be opened
+	before spec.Order       // as the draft was saved
 }
 
 // about are the fields of an order that are not of its spec.
@@ -117,6 +119,21 @@ func (s *Server) fillOrderForm(c echo.Context) error {
 	return s.showOrderForm(c, status, f)
 }
 
+// sameOrder tells whether two orders say the same.
+func sameOrder(a, b spec.Order) bool {
+	one, errA := json.Marshal(a)
+	other, errB := json.Marshal(b)
+	return errA == nil && errB == nil && bytes.Equal(one, other)
+}
+
+// instant is when a draft was saved, as the form carries it; empty for one that never was.
+func instant(t time.Time) string {
+	if t.IsZero() {
+		return ""
+	}
+	return t.UTC().Format(time.RFC3339Nano)
+}
+
 // requestOf is a request whose key holds what was filled in: the same page sent again after something was
 // changed on it is another request.
 func (s *Server) requestOf(c echo.Context, f filling) jobs.Request {
@@ -147,7 +164,8 @@ func (s *Server) readOrderForm(c echo.Context) (filling, error) {
 		if err != nil {
 			return filling{}, err
 		}
-		f.draft.Key, f.draft.Photos = key, kept.Photos
+		f.draft.Key, f.draft.Photos, f.draft.Saved = key, kept.Photos, kept.Saved
+		f.before = kept.Order
 	}
 	var base spec.Spec
 	if text := c.FormValue("base"); text != "" {
@@ -161,6 +179,9 @@ func (s *Server) readOrderForm(c echo.Context) (filling, error) {
 	o.Spec, f.faults = spec.Fill(base, &s.shop.Shop().Catalogue, typed(c))
 	for _, one := range about {
 		*one.of(o) = strings.TrimSpace(strings.ReplaceAll(c.FormValue(one.name), "\r\n", "\n"))
+	}
+	if since := c.FormValue("saved"); since != instant(f.draft.Saved) && !sameOrder(*o, f.before) && c.FormValue("do") != "review" {
+		f.faults = append(f.faults, &message.Fault{Kind: message.Refused, Key: "draft.changed", Args: message.Args{"at": s.at(f.draft.Saved)}})
 	}
 	s.readPoints(c, &f)
 	f.faults = append(f.faults, s.wholeOrder(f)...)

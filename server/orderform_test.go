@@ -14,6 +14,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"lastroom/jobs"
 	"lastroom/jobs/spec"
@@ -213,6 +214,21 @@ func TestADraftIsKeptAndBecomesTheJob(t *testing.T) {
 	v.get("/order").shows(200)
 	if strings.Contains(v.text(), "Ada Frost") {
 		t.Error("the draft is still listed")
+	}
+}
+
+// Two people have one draft open: who saves second is told, and nothing of the first is lost.
+func TestADraftThatSomebodyElseSavedIsNotOverwritten(t *testing.T) {
+	s := newSite(t)
+	v := s.as("signe").chosen().fill("save", nil).shows(200)
+	w := s.as("birk").get(v.at).shows(200)
+	s.pass(time.Minute)
+	v.fill("save", map[string]string{"feet.length.left": "266"}).shows(200, "The draft is saved.")
+	w.fill("save", map[string]string{"feet.length.left": "270"}).shows(422, sentence("draft.changed"))
+	w.fill("review", nil).shows(200)
+	w.fill("save", nil).shows(422, sentence("draft.changed"))
+	if d, err := s.shop.Draft(v.formOf().Get("draft")); err != nil || d.Order.Spec.Feet.Left.Length != 266 {
+		t.Errorf("the draft has %v, %v", d.Order.Spec.Feet.Left.Length, err)
 	}
 }
 

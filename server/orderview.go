@@ -45,6 +45,10 @@ func (s *Server) showReviewed(c echo.Context, status int, f filling, refused boo
 	v.Photos = s.formPhotos(f)
 	v.Earlier = s.earlier(o.Spec)
 	if saved, err := s.shop.Draft(f.draft.Key); err == nil {
+		v.SavedAt = instant(saved.Saved)
+		if posted := c.FormValue("saved"); c.Request().Method == http.MethodPost && posted != "" {
+			v.SavedAt = posted // what the person has seen is what they began from
+		}
 		v.Saved = message.Say("draft.saved", message.Args{"at": s.at(saved.Saved), "by": s.name(saved.By)})
 	}
 	echoed(c, &v.Frame, f)

@@ -19,7 +19,7 @@
 //	GET  /job/{number}/change      change, Change
 //	GET  /lead                     lead, Lead
 //	GET  /plan?if=&kind=&station=&first=&last=&hours=   plan, Plan; front desk and lead; if is what was tried, repeated
-//	GET  /plan?if=&kind=&station=&first=&last=&hours=   plan, Plan; front desk and lead; if is what was tried, repeated
+//	GET  /calendar.ics?token=      promised days, text/calendar; for programs, by the person's own token
 //	GET  /shop                     shop, Shop
 //	GET  /quality?check=&foot=&station=&pattern=&person=&gauge=   quality, Quality; lead and inspector
 //	GET  /gauges                   gauges, Gauges
@@ -58,7 +58,7 @@
 //	scrap         /station/{station}/job/{number}/scrap        sheet, check, foot, cause, reason
 //	review        /order/review                                file (multipart)
 //	open          /order/open                                  upload; accept.{ID}, who.{ID}, reason.{ID}
-//	order         /order/form                                  draft, base, do (review, save, open), photo (multipart),
+//	order         /order/form                                  draft, saved, base, do (review, save, open), photo (multipart),
 //	                                                           photo.foot and the names of SpecField; photo.{Photo.ID}.foot
 //	                                                           and .out; point.{Photo.ID}.{Number}.x, .y and .for;
 //	                                                           accept.{ID}, who.{ID}, reason.{ID}

@@ -35,7 +35,8 @@ func galleryOrderForm() []Sample {
 
 	filled := first
 	told := sampleFindings()[1:]
-	filled.Draft, filled.Saved, filled.Reviewed, filled.Blocked = "draft-77", "Saved Mon 23 Nov 08:02 by Signe Dahl.", true, false
+	filled.Draft, filled.Saved, filled.SavedAt = "draft-77", "Saved Mon 23 Nov 08:02 by Signe Dahl.", "2026-11-23T07:02:11.25Z"
+	filled.Reviewed, filled.Blocked = true, false
 	filled.Quote, filled.Findings, filled.Summary = thursday(), told, "2 to answer; the desk can promise Thu 26 Nov, nine in ten."
 	customer.Filled = 1
 	last := FormBench{Key: "last", Name: "Last", Open: true, Filled: 1, Fields: []SpecField{
@@ -54,7 +55,7 @@ func galleryOrderForm() []Sample {
 	blocked.Findings, blocked.Blocked, blocked.Photos = sampleFindings(), true, nil
 
 	repeat := filled
-	repeat.Draft, repeat.Saved, repeat.Photos = "", "", nil
+	repeat.Draft, repeat.Saved, repeat.SavedAt, repeat.Photos = "", "", "", nil
 	repeat.Earlier = Earlier{
 		Number: "1029", Said: []string{"boot height at the back (right): job 1029 came out at 124.1 mm where 122.5 mm was wanted; say whether to aim elsewhere"},
 		Built: []BuiltLine{{"boot height at the back", Right, "122.5 mm", "124.1 mm"}, {"girth at the ball", Left, "249 mm", "249.5 mm"}},

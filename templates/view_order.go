@@ -5,6 +5,7 @@ type OrderForm struct {
 	Frame
 	Draft    string // key of the saved draft; empty for one that was never saved
 	Saved    string // when and by whom it was saved last
+	SavedAt  string // the same instant, to tell whether somebody else has saved it since
 	Base     string // the spec that the fields show, as the server wrote it
 	Benches  []FormBench
 	Photos   []PhotoForm
