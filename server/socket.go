@@ -137,6 +137,9 @@ func actHandler(w *jobs.Workshop, acts map[string]Act, log *slog.Logger) http.Ha
 			}
 			return control.Flush()
 		}
+		// One act a connection: in full duplex the server may still be watching the old request's body
+		// when it begins to read the next request, and panics.
+		rw.Header().Set("Connection", "close")
 		err := control.EnableFullDuplex() // output may begin before the input ends
 		if err == nil {
 			err = runAct(r.Context(), w, acts, name, r.Body, writerOf(send))
