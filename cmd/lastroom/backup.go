@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"time"
@@ -35,8 +36,8 @@ func runBackup(ctx context.Context, o backupOptions, out io.Writer) error {
 	})
 }
 
-// writeBackup writes what a workshop is made of, a proved copy of its ledger and its shop file, as one
-// ZIP file (ISO/IEC 21320-1) whose parts are stored as they are. The floor goes on meanwhile.
+// writeBackup writes what a workshop is made of, a proved copy of its ledger, its shop file and its
+// photos, as one ZIP file (ISO/IEC 21320-1) whose parts are stored as they are. The floor goes on meanwhile.
 func writeBackup(ctx context.Context, l *ledger.Ledger, dir string, at time.Time, out io.Writer) (err error) {
 	aside, err := os.MkdirTemp(dir, leftBackups)
 	if err != nil {
@@ -49,7 +50,17 @@ func writeBackup(ctx context.Context, l *ledger.Ledger, dir string, at time.Time
 	}
 	packed := zip.NewWriter(out)
 	for _, path := range []string{filepath.Join(dir, jobs.ShopFile), whole} {
-		if err := pack(packed, path, at); err != nil {
+		if err := pack(packed, filepath.Base(path), path, at); err != nil {
+			return err
+		}
+	}
+	photos, err := filepath.Glob(filepath.Join(dir, jobs.PhotoFolder, "*.jpg"))
+	if err != nil {
+		return err
+	}
+	for _, path := range photos {
+		err := pack(packed, jobs.PhotoFolder+"/"+filepath.Base(path), path, at)
+		if err != nil && !errors.Is(err, fs.ErrNotExist) { // it was erased meanwhile
 			return err
 		}
 	}
@@ -69,13 +80,13 @@ func sweep(dir string) error {
 	return err
 }
 
-func pack(to *zip.Writer, path string, at time.Time) error {
+func pack(to *zip.Writer, name, path string, at time.Time) error {
 	f, err := os.Open(path)
 	if err != nil {
 		return err
 	}
 	defer f.Close()
-	part, err := to.CreateHeader(&zip.FileHeader{Name: filepath.Base(path), Method: zip.Store, Modified: at})
+	part, err := to.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Store, Modified: at})
 	if err != nil {
 		return err
 	}

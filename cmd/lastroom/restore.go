@@ -10,6 +10,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -198,6 +199,12 @@ func unzip(ctx context.Context, f io.ReaderAt, size int64, aside, whole string) 
 	found := map[string]bool{}
 	for _, part := range packed.File {
 		to := map[string]string{jobs.ShopFile: whole, jobs.LedgerFile: aside}[part.Name]
+		if photoPart.MatchString(part.Name) {
+			to = whole
+			if err := os.MkdirAll(filepath.Join(whole, jobs.PhotoFolder), 0o700); err != nil {
+				return err
+			}
+		}
 		if to == "" || found[part.Name] {
 			return invalid("command.restore.part", message.Args{"found": part.Name})
 		}
@@ -211,6 +218,9 @@ func unzip(ctx context.Context, f io.ReaderAt, size int64, aside, whole string) 
 	}
 	return ledger.Restore(ctx, filepath.Join(aside, jobs.LedgerFile), filepath.Join(whole, jobs.LedgerFile), ledger.Options{Clock: time.Now})
 }
+
+// photoPart is a photo's name in a backup.
+var photoPart = regexp.MustCompile("^" + jobs.PhotoFolder + `/[0-9a-f]{64}\.jpg$`)
 
 func unzipPart(part *zip.File, path string) error {
 	from, err := part.Open()

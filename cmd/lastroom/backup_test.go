@@ -1,0 +1,66 @@
+package main
+
+import (
+	"bytes"
+	"crypto/rand"
+	"image"
+	"image/jpeg"
+	"io"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"lastroom/jobs"
+	"lastroom/jobs/shop"
+)
+
+// The photos of feet go into the backup and come back.
+func TestABackupHoldsThePhotos(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "shop")
+	o := jobs.Options{Clock: time.Now, Random: rand.Reader, Plays: 20}
+	if err := jobs.Create(t.Context(), dir, shop.Example(), o); err != nil {
+		t.Fatal(err)
+	}
+	w, err := jobs.Open(t.Context(), dir, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var raw bytes.Buffer
+	if err := jpeg.Encode(&raw, image.NewGray(image.Rect(0, 0, 40, 30)), nil); err != nil {
+		t.Fatal(err)
+	}
+	photo, content, err := jobs.NewPhoto(&raw)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := w.KeepPhoto(photo, content); err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(t.TempDir(), "monday.lastroom")
+	err = output{path: file}.write(io.Discard, func(to io.Writer) error {
+		return writeBackup(t.Context(), w.Ledger(), dir, time.Now(), to)
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := w.Close(); err != nil {
+		t.Fatal(err)
+	}
+	spare := filepath.Join(t.TempDir(), "spare")
+	if err := runRestore(t.Context(), restoreOptions{dir: spare, file: file}, io.Discard); err != nil {
+		t.Fatal(err)
+	}
+	if got := read(t, filepath.Join(spare, jobs.PhotoFolder, photo.Hash+".jpg")); !bytes.Equal(got, content) {
+		t.Error("the photo came back otherwise")
+	}
+}
+
+func read(t *testing.T, path string) []byte {
+	t.Helper()
+	raw, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return raw
+}
