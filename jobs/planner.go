@@ -22,6 +22,10 @@ func (w *Workshop) wakePlanner() {
 // refresh is how often the plan is made anew when nothing happens: time passing is news too.
 const refresh = 5 * time.Minute
 
+// breath is how long the planner rests between two plans, so that who scans has the machine to themselves
+// most of the time: entries that come meanwhile share the next plan.
+const breath = 300 * time.Millisecond
+
 func (w *Workshop) keepPlanning(ctx context.Context) {
 	tick := time.NewTicker(refresh)
 	defer tick.Stop()
@@ -35,6 +39,11 @@ func (w *Workshop) keepPlanning(ctx context.Context) {
 		}
 		if err := w.plan(ctx, outdated); err != nil && ctx.Err() == nil {
 			w.options.Log.Error("plan", "error", err)
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case <-time.After(breath):
 		}
 	}
 }
