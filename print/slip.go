@@ -65,11 +65,15 @@ func (c *canvas) customerSlip(one CustomerSlip, at rect, o Origin) {
 	c.text(big, at.x, y+big.rise(), jobNumber(one.Job))
 	right := at.x + at.w*0.54
 	ready := style{face: bold, size: 20}
-	when := message.Say("print.slip.unpromised", nil)
+	when, sure := message.Say("print.slip.unpromised", nil), ""
 	if one.Promise != nil {
 		when = message.Say("print.slip.promise", message.Args{"day": dayText(one.Promise.Day)})
+		sure = message.Say("print.slip.sure", message.Args{"confidence": jobs.Confidence(one.Promise.Confidence)})
 	}
-	c.lines(ready, right, y, c.wrap(ready, when, at.right()-right))
+	under := c.lines(ready, right, y, c.wrap(ready, when, at.right()-right))
+	if sure != "" {
+		c.lines(label, right, under+1, c.wrap(label, sure, at.right()-right))
+	}
 	y += big.rise() + 5
 	for _, row := range [][2]string{
 		{"print.slip.for", one.Customer},

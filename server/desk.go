@@ -67,6 +67,11 @@ func (s *Server) desk(c echo.Context) error {
 			v.Late++
 		}
 	}
+	token, err := s.shop.FeedToken(person(c))
+	if err != nil {
+		return err
+	}
+	v.Calendar = "/calendar.ics?token=" + token
 	if person(c).May(shop.TakeOrders) == nil {
 		v.Unprinted = len(s.unprinted())
 	}

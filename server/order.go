@@ -145,18 +145,7 @@ func (s *Server) quote(q jobs.Quote) templates.Forecast {
 	return f
 }
 
-// confidence is a chance in words where there are some: 0.9 is nine in ten.
-func confidence(share float64) string {
-	for _, one := range []struct {
-		share float64
-		key   string
-	}{{0.5, "five"}, {0.8, "eight"}, {0.9, "nine"}, {0.95, "nineteen"}} {
-		if share > one.share-1e-9 && share < one.share+1e-9 {
-			return message.Say("confidence."+one.key, nil)
-		}
-	}
-	return percent(share)
-}
+func confidence(share float64) string { return jobs.Confidence(share) }
 
 // findings are what a review says of a spec, with the fields of their answers.
 func (s *Server) findings(before spec.Spec, all []spec.Finding, id func(int) string) []templates.Finding {

@@ -246,28 +246,9 @@ func (s *Server) paces() []templates.Pace {
 	return shown
 }
 
-// pairsAhead draws every open pair on one axis of time, from the morning of the day before, the one that
-// is ready first on top.
+// pairsAhead draws every open pair on one axis of time.
 func (s *Server) pairsAhead(c echo.Context, v *templates.Plan) {
-	open := s.shop.OpenJobs()
-	if len(open) == 0 {
-		return
-	}
-	sure := func(j *jobs.Job) time.Time {
-		if f, ok := s.forecastFor(j); ok {
-			return f.Sure
-		}
-		return time.Unix(1<<40, 0) // no date: last
-	}
-	slices.SortStableFunc(open, func(a, b *jobs.Job) int { return sure(a).Compare(sure(b)) })
-	now := s.shop.Now()
-	yesterday := spec.DateOf(now.In(s.zone()).AddDate(0, 0, -1))
-	from, _ := yesterday.In(s.zone()) // a day that DateOf made is one
-	until := now
-	for _, j := range open {
-		until = later(until, s.lastOf(j))
-	}
-	until = until.Add(until.Sub(from)/20 + time.Hour)
+	open, from, until := s.ahead()
 	v.From, v.Until = s.day(from), s.day(until)
 	for _, j := range open {
 		h := s.head(c, j)
@@ -275,4 +256,24 @@ func (s *Server) pairsAhead(c echo.Context, v *templates.Plan) {
 			Number: h.Number, Customer: h.Customer, Where: s.where(j), Forecast: s.forecast(j), Promise: h.Promise, Late: h.Late, Strip: s.stripOver(j, from, until),
 		})
 	}
+}
+
+// ahead are the open pairs, the one that is ready first on top and those without a date last, with the
+// stretch of time that shows them all, from the morning of the day before.
+func (s *Server) ahead() (open []*jobs.Job, from, until time.Time) {
+	open = s.shop.OpenJobs()
+	sure := func(j *jobs.Job) time.Time {
+		if f, ok := s.forecastFor(j); ok {
+			return f.Sure
+		}
+		return time.Unix(1<<40, 0)
+	}
+	slices.SortStableFunc(open, func(a, b *jobs.Job) int { return sure(a).Compare(sure(b)) })
+	now := s.shop.Now()
+	from, _ = spec.DateOf(now.In(s.zone()).AddDate(0, 0, -1)).In(s.zone()) // a day that DateOf made is one
+	until = now
+	for _, j := range open {
+		until = later(until, s.lastOf(j))
+	}
+	return open, from, until.Add(until.Sub(from)/20 + time.Hour)
 }

@@ -98,6 +98,7 @@ func New(w *jobs.Workshop, o Options) (*Server, error) {
 	s.jobRoutes(e)
 	s.turnRoutes(e)
 	s.planRoutes(e)
+	s.calendarRoutes(e)
 	s.paperRoutes(e)
 	s.changeRoutes(e)
 	s.leadRoutes(e)

@@ -38,7 +38,7 @@ func galleryDesk() []Sample {
 	}
 	good := DeskPair{Number: "1042", Customer: "Ida Lindroos-Wahlström", Pattern: "Tour high, 262", Where: "Rests after Lasting until 14:20; Holder mounting tomorrow", Forecast: thursday(), Promise: "Fri 27 Nov", Strip: sampleStrip()}
 	fresh := DeskPair{Number: "1063", Customer: "Abel Ek", Pattern: "Tour high, 290", Where: "Waits for Heat-moulding"}
-	all := Desk{Frame: desk(), Pairs: []DeskPair{late, good, fresh}, Total: 41, Late: 1, Filter: filter, Unprinted: 3}
+	all := Desk{Frame: desk(), Pairs: []DeskPair{late, good, fresh}, Total: 41, Late: 1, Filter: filter, Unprinted: 3, Calendar: "/calendar.ics?token=uD1wq0mJfO5xT2vB7nKc4RzLhYgEaS9iPdXo8tUeVbM"}
 	found := all
 	found.Query, found.Found, found.Pairs = "lin", 1, []DeskPair{good}
 	job := Job{

@@ -12,7 +12,8 @@ type Desk struct {
 	Late   int
 	Filter []Choice // all, late, on hold, released
 
-	Unprinted int // sheets in force that are not on paper
+	Unprinted int    // sheets in force that are not on paper
+	Calendar  string // address of the person's own feed of promised days
 }
 
 // Page is "desk".

@@ -103,7 +103,7 @@ func syncFolder(dir string) error {
 
 // workshopFiles are the files of a folder that nothing may be written over.
 func workshopFiles(dir string) []string {
-	return []string{filepath.Join(dir, jobs.LedgerFile), filepath.Join(dir, jobs.ShopFile), filepath.Join(dir, jobs.SocketFile)}
+	return []string{filepath.Join(dir, jobs.LedgerFile), filepath.Join(dir, jobs.ShopFile), filepath.Join(dir, jobs.SocketFile), filepath.Join(dir, jobs.FeedFile)}
 }
 
 // holdsWorkshop refuses a folder without a workshop.

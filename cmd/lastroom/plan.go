@@ -3,9 +3,11 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"math"
+	"strings"
 	"text/tabwriter"
 	"time"
 
@@ -13,38 +15,109 @@ import (
 
 	"lastroom/jobs"
 	"lastroom/jobs/message"
+	"lastroom/jobs/plan"
+	"lastroom/server"
 )
 
+type planOptions struct {
+	dir, svg string
+	planRequest
+}
+
+// planRequest is what the act is asked.
+type planRequest struct {
+	Ifs []string `json:"ifs,omitempty"` // as jobs.ParseSupposition reads them
+	SVG bool     `json:"svg,omitempty"` // the strips of time, and no table
+}
+
 func planCommand() *cobra.Command {
-	var dir string
-	c := newCommand("plan [--data DIR]", "plan", "lastroom plan --data shop", 0, 0, func(c *cobra.Command, _ []string) error {
-		return onWorkshop(c.Context(), dir, "plan", struct{}{}, bytes.NewReader(nil), c.OutOrStdout())
-	})
-	dataFlag(c, &dir)
+	var o planOptions
+	c := newCommand("plan [--what-if WHAT]… [--svg FILE] [--data DIR]", "plan",
+		"lastroom plan --data shop\nlastroom plan --what-if 'away lasting 2026-12-01/2026-12-03' --data shop", 0, 0, func(c *cobra.Command, _ []string) error {
+			return runPlan(c.Context(), o, c.OutOrStdout())
+		})
+	dataFlag(c, &o.dir)
+	c.Flags().StringArrayVar(&o.Ifs, "what-if", nil, say("command.flag.what-if"))
+	c.Flags().StringVar(&o.svg, "svg", "", say("command.flag.svg"))
 	return c
 }
 
-// showPlan is a table of the open jobs: what is next, the promise, and the forecast.
-func showPlan(ctx context.Context, w *jobs.Workshop, _ struct{}, _ io.Reader, out io.Writer) error {
+func runPlan(ctx context.Context, o planOptions, out io.Writer) error {
+	if o.svg != "-" {
+		if err := onWorkshop(ctx, o.dir, "plan", o.planRequest, bytes.NewReader(nil), out); err != nil || o.svg == "" {
+			return err
+		}
+	}
+	return output{path: o.svg, inputs: workshopFiles(o.dir), replace: true}.write(out, func(svg io.Writer) error {
+		return onWorkshop(ctx, o.dir, "plan", planRequest{SVG: true}, bytes.NewReader(nil), svg)
+	})
+}
+
+// showPlan is a table of the open jobs: what is next, the promise, and the forecast; and one of the dates
+// that would change. Nothing is written.
+func showPlan(ctx context.Context, w *jobs.Workshop, r planRequest, _ io.Reader, out io.Writer) error {
+	var ifs []jobs.Supposition
+	var faults []error
+	for _, text := range r.Ifs {
+		one, err := jobs.ParseSupposition(text, w.Shop())
+		ifs, faults = append(ifs, one), append(faults, err)
+	}
+	if err := errors.Join(faults...); err != nil {
+		return err
+	}
 	if err := w.Replan(ctx); err != nil {
 		return err
 	}
+	if r.SVG {
+		return server.WriteTimeline(w, out)
+	}
+	if err := showForecasts(w, out); err != nil || len(ifs) == 0 {
+		return err
+	}
+	changes, err := w.Suppose(ctx, ifs)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(out, "\n%s\n", message.Say("command.plan.if", message.Args{"what": strings.Join(r.Ifs, "; ")}))
+	table := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(table, message.Say("command.plan.changes", message.Args{"sure": percent(w.Shop().Confidence)}))
+	for _, c := range changes {
+		was, chance := sureDay(w, c.Before)
+		is, then := sureDay(w, c.After)
+		if was != is || chance != then {
+			fmt.Fprintf(table, "%04d\t%s\t%s\t%s\t%s\n", c.Job, was, chance, is, then)
+		}
+	}
+	return table.Flush()
+}
+
+// sureDay is the day on which the desk can hand a pair out with the workshop's confidence, and the chance
+// that its promise is kept.
+func sureDay(w *jobs.Workshop, f plan.Forecast) (day, chance string) {
+	day, chance = "–", "–"
+	if f.Held || f.Sure.IsZero() {
+		return day, chance
+	}
+	if !math.IsNaN(f.Chance) {
+		chance = percent(f.Chance)
+	}
+	return w.Shop().PickUp.Opening(f.Sure).In(w.Shop().Zone).Format(time.DateOnly), chance
+}
+
+func showForecasts(w *jobs.Workshop, out io.Writer) error {
 	outlook := w.Outlook()
 	table := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(table, message.Say("command.plan.head", message.Args{"sure": percent(w.Shop().Confidence)}))
 	for _, j := range w.OpenJobs() {
-		promise, likely, sure, late, chance := "–", "–", "–", "–", "–"
+		promise, likely, late := "–", "–", "–"
 		if j.Promise != nil {
 			promise = string(j.Promise.Day)
 		}
-		f, ok := outlook.Jobs[j.Number]
-		if ok && !f.Held && !f.Sure.IsZero() {
+		f := outlook.Jobs[j.Number]
+		sure, chance := sureDay(w, f)
+		if !f.Held && !f.Sure.IsZero() {
 			day := func(t time.Time) string { return t.In(w.Shop().Zone).Format(time.DateOnly) }
 			likely, late = day(f.P50), day(f.P95)
-			sure = day(w.Shop().PickUp.NextOpen(f.Sure))
-			if !math.IsNaN(f.Chance) {
-				chance = percent(f.Chance)
-			}
 		}
 		fmt.Fprintf(table, "%04d\t%s\t%s\t%s\t%s\t%s\t%s\n", j.Number, next(w, j), promise, chance, likely, sure, late)
 	}
