@@ -146,7 +146,8 @@ const tellable = 0.03
 func (s *Server) changes(c echo.Context, all []plan.Change) ([]templates.PlanChange, error) {
 	type change struct {
 		templates.PlanChange
-		by time.Duration
+		less float64       // of the chance to be in time
+		by   time.Duration // later
 	}
 	var found []change
 	desk := s.shop.Shop().PickUp
@@ -178,10 +179,10 @@ func (s *Server) changes(c echo.Context, all []plan.Change) ([]templates.PlanCha
 			PlanChange: templates.PlanChange{
 				Number: h.Number, Customer: h.Customer, Promise: h.Promise, Moves: moves, Before: s.planDate(one.Before), After: s.planDate(one.After),
 			},
-			by: one.After.Mean.Sub(one.Before.Mean),
+			less: less, by: one.After.Mean.Sub(one.Before.Mean),
 		})
 	}
-	slices.SortStableFunc(found, func(a, b change) int { return cmp.Compare(b.by, a.by) })
+	slices.SortStableFunc(found, func(a, b change) int { return cmp.Or(cmp.Compare(b.less, a.less), cmp.Compare(b.by, a.by)) })
 	shown := make([]templates.PlanChange, len(found))
 	for i, one := range found {
 		shown[i] = one.PlanChange

@@ -72,6 +72,7 @@ func TestTheDemoInABrowser(t *testing.T) {
 		{"gauges", "ylva", "/gauges"},
 		{"gauge", "ylva", "/gauges/height-1"},
 		{"recall", "ylva", "/recall?lot=A-2601"},
+		{"plan", "birk", "/plan?if=closed+all+2026-11-26"},
 		{"shop", "birk", "/shop"},
 	} {
 		for _, width := range browsertest.Widths {
