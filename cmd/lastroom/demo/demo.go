@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io"
 	"math/rand/v2"
+	"sync"
 	"time"
 
 	"lastroom/jobs"
@@ -52,7 +53,7 @@ const (
 func Build(ctx context.Context, dir string, now time.Time, random io.Reader, seed uint64) error {
 	h := &history{ctx: ctx, random: rand.New(rand.NewPCG(seed, 1)), until: now}
 	o := jobs.Options{Clock: h.clock, Random: random, Seed: seed, Plays: 40}
-	h.now = now.AddDate(0, 0, -7*weeks)
+	h.set(now.AddDate(0, 0, -7*weeks))
 	if err := jobs.Create(ctx, dir, shop.Example(), o); err != nil {
 		return err
 	}
@@ -75,6 +76,7 @@ type history struct {
 	w      *jobs.Workshop
 	random *rand.Rand
 	orders *orders
+	mu     sync.Mutex // guards now
 	now    time.Time
 	until  time.Time
 	queue  events
@@ -83,7 +85,18 @@ type history struct {
 	noted  map[int]bool   // jobs of the story that have had their turn
 }
 
-func (h *history) clock() time.Time { return h.now }
+// clock is read by the workshop's planner too, in its own goroutine.
+func (h *history) clock() time.Time {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	return h.now
+}
+
+func (h *history) set(t time.Time) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	h.now = t
+}
 
 // event is something that happens at a time; equal times keep the order in which they were planned.
 type event struct {
@@ -129,7 +142,7 @@ func (h *history) run() error {
 			break
 		}
 		if e.at.After(h.now) {
-			h.now = e.at
+			h.set(e.at)
 		}
 		if err := h.ctx.Err(); err != nil {
 			return err
@@ -188,19 +201,19 @@ func (h *history) order(o spec.Order) error {
 // today sets the scene at the end, whatever the hour: orders that have just come in, one of them in the
 // oven, a pair on hold, one whose height was changed, one promised sooner than it can be.
 func (h *history) today() error {
-	h.now = h.until.Add(-20 * time.Minute)
+	h.set(h.until.Add(-20 * time.Minute))
 	for range justNow {
 		if err := h.order(h.orders.next(h.now)); err != nil {
 			return err
 		}
 	}
-	h.now = h.until.Add(-8 * time.Minute)
+	h.set(h.until.Add(-8 * time.Minute))
 	if ready := h.ready("heat-moulding"); h.busy["heat-moulding"] == 0 && len(ready) > 0 {
 		if _, err := h.w.Start(h.ctx, h.by("ask"), ready[0].Number, ready[0].Sheet.Number, "heat-moulding"); err != nil {
 			return err
 		}
 	}
-	h.now = h.until
+	h.set(h.until)
 	var waiting []*jobs.Job
 	for _, j := range h.w.OpenJobs() {
 		if step, ok := j.Current(); ok && step.Started == nil && j.At <= 2 && j.Hold == nil {

@@ -132,7 +132,7 @@ func (h *history) read(number int, station, who string) error {
 			if high || accepted(j, step, group) {
 				break
 			}
-			h.now = h.now.Add(time.Minute)
+			h.set(h.now.Add(time.Minute))
 		}
 	}
 	return nil
