@@ -108,8 +108,16 @@ func TestWhatWouldBe(t *testing.T) {
 			t.Errorf("%s moves the dates by %s", row.name, got)
 		}
 	}
-	if week, day := sum("extra lasting"), sum("extra lasting 2026-05-04"); day < week {
-		t.Errorf("an extra place for a day gains %s, for good %s", -day, -week)
+	// An extra place on a day on which nobody works, or on which all is done, gains nothing.
+	shut := sum("closed lasting 2026-05-04")
+	if got := sum("closed lasting 2026-05-04", "extra lasting 2026-05-04"); got != shut {
+		t.Errorf("an extra place behind a closed door moves the dates by %s, from %s", got, shut)
+	}
+	if got := sum("closed lasting 2026-05-04", "extra lasting"); got >= shut {
+		t.Errorf("an extra place for good moves the dates by %s, from %s", got, shut)
+	}
+	if got := sum("extra lasting 2026-05-20"); got != 0 {
+		t.Errorf("an extra place when all is done moves the dates by %s", got)
 	}
 	if week, saved := sum("closed all 2026-05-05/2026-05-08"), sum("closed all 2026-05-05/2026-05-08", "overtime all 2026-05-09 6"); saved >= week {
 		t.Errorf("a week lost costs %s, and with a Saturday %s", week, saved)
