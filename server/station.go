@@ -143,7 +143,7 @@ func (s *Server) queueItem(c echo.Context, j *jobs.Job) templates.QueueItem {
 	}
 	if step, ok := j.Current(); ok {
 		for _, i := range j.Instructions(step) {
-			if i.Special {
+			if i.Special && jobs.ProvedBy(i) == "" {
 				item.Special = message.Say("queue.special", message.Args{"foot": message.Say("foot."+string(foot(i.Foot)), nil), "text": i.Text()})
 				break
 			}

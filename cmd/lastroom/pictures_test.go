@@ -8,6 +8,7 @@ import (
 	"net/http/httptest"
 	"net/url"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"testing"
 	"time"
@@ -16,6 +17,7 @@ import (
 
 	"lastroom/cmd/lastroom/demo"
 	"lastroom/jobs"
+	"lastroom/print"
 	"lastroom/server"
 	"lastroom/templates/browsertest"
 )
@@ -87,17 +89,40 @@ func TestTheDemoInABrowser(t *testing.T) {
 				if *pictures == "" {
 					return
 				}
-				name := filepath.Join(*pictures, row.name+".png")
-				if width < 1000 {
-					name = filepath.Join(*pictures, row.name+"-phone.png")
-				} else {
-					tab.Do(chromedp.EmulateViewport(1280, 900))
+				name := row.name + "-phone.png"
+				if width > 1000 {
+					tab.Do(chromedp.EmulateViewport(1280, 1000))
+					name = row.name + ".png"
 				}
-				if err := os.WriteFile(name, tab.Picture(), 0o644); err != nil {
+				if err := os.WriteFile(filepath.Join(*pictures, name), tab.Glance(), 0o644); err != nil {
 					t.Fatal(err)
 				}
 			})
 		}
+	}
+	if *pictures != "" {
+		paperPicture(t, w, story)
+	}
+}
+
+// paperPicture leaves a picture of the first page of a pair's sheet.
+func paperPicture(t *testing.T, w *jobs.Workshop, number int) {
+	t.Helper()
+	ticket, err := print.Of(w, number)
+	if err != nil {
+		t.Fatal(err)
+	}
+	pdf, err := os.Create(filepath.Join(t.TempDir(), "sheet.pdf"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer pdf.Close()
+	if _, err := print.Traveller(pdf, []print.Ticket{ticket}, print.Options{}); err != nil {
+		t.Fatal(err)
+	}
+	out := filepath.Join(*pictures, "traveller")
+	if said, err := exec.Command("pdftoppm", "-r", "80", "-f", "1", "-singlefile", "-png", pdf.Name(), out).CombinedOutput(); err != nil {
+		t.Fatalf("%v: %s", err, said)
 	}
 }
 

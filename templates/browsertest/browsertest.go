@@ -192,6 +192,16 @@ func (tab *Tab) Picture() []byte {
 	return png
 }
 
+// Glance is what shows of the page without scrolling, as PNG.
+func (tab *Tab) Glance() []byte {
+	tab.t.Helper()
+	png, err := chromedp.Run(tab.ctx, chromedp.CaptureScreenshot())
+	if err != nil {
+		tab.t.Fatal(err)
+	}
+	return png
+}
+
 // NoViolations runs axe-core over the page by the rules of WCAG 2.2 A and AA and its best practices.
 func (tab *Tab) NoViolations() {
 	tab.t.Helper()
