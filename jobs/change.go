@@ -64,7 +64,7 @@ func (w *Workshop) propose(j *Job, c spec.Customer, changed spec.Spec, at time.T
 	if j.Sheet.Number >= code.MaxSheet {
 		return Proposal{}, nil, refuse("change.full", message.Args{"job": j.Number, "most": code.MaxSheet})
 	}
-	p := Proposal{Differences: spec.Diff(j.Sheet.Spec, changed)}
+	p := Proposal{Differences: spec.Diff(j.Sheet.Spec, changed, &w.shop.Catalogue)}
 	if len(p.Differences) == 0 {
 		return Proposal{}, nil, refuse("change.none", message.Args{"job": j.Number})
 	}
@@ -126,15 +126,19 @@ type Alteration struct {
 	Field    string
 	Foot     spec.Foot // Both where it is the same on either foot, or for the pair
 	From, To string    // empty where there was nothing, or is nothing more
+
+	kind string // of the sentence: change, change.item, change.remark
 }
 
 // Alterations says differences in words; what changed alike on both feet is said once.
 func Alterations(all []spec.Difference) []Alteration {
 	var said []Alteration
 	for _, d := range all {
-		one := Alteration{Field: fieldName(d), Foot: footOf(d.Path), From: withUnit(d, d.From), To: withUnit(d, d.To)}
-		if n := len(said); n > 0 && one.Foot == spec.Right && said[n-1] == (Alteration{one.Field, spec.Left, one.From, one.To}) {
-			said[n-1].Foot = spec.Both
+		one := alteration(d)
+		other := one
+		other.Foot = spec.Left
+		if at := slices.Index(said, other); at >= 0 && one.Foot == spec.Right {
+			said[at].Foot = spec.Both
 			continue
 		}
 		said = append(said, one)
@@ -142,19 +146,54 @@ func Alterations(all []spec.Difference) []Alteration {
 	return said
 }
 
-// String is "boot height, step above the base: 6 mm instead of 3 mm".
+func alteration(d spec.Difference) Alteration {
+	a := Alteration{Field: fieldName(d), Foot: footOf(d.Path), From: withUnit(d, d.From), To: withUnit(d, d.To), kind: "change"}
+	switch {
+	case d.At != "":
+		a.Field, a.Foot, a.kind = d.At, d.Foot, "change.item"
+		if d.Work == spec.RemarkWork {
+			a.kind = "change.remark"
+		}
+		if a.Foot == "" {
+			a.Foot = spec.Both
+		}
+	case ofPattern(d):
+		for _, text := range []*string{&a.From, &a.To} {
+			if *text == "" {
+				*text = message.Say("change.usual", nil)
+			}
+		}
+	}
+	return a
+}
+
+// ofPattern says that a field which says nothing means the pattern's own, not that there is none.
+func ofPattern(d spec.Difference) bool {
+	own := []spec.Work{
+		spec.ShellStiffness, spec.ShellToeBox, spec.InsideLiner, spec.InsideTongue, spec.BladeHolder, spec.BladeRunner,
+		spec.BladeHollow, spec.BladeRocker, spec.FinishLacing,
+	}
+	return slices.Contains(own, d.Work) && !strings.HasPrefix(d.Path, "blade.alignment")
+}
+
+// String is "boot height, step above the base: 6 mm instead of 3 mm", "right, inner ankle bone, outwards
+// 4 mm over 40 mm: new".
 func (a Alteration) String() string {
 	args := message.Args{"field": a.Field, "from": a.From, "to": a.To}
-	if a.Foot == spec.Left || a.Foot == spec.Right {
+	one := a.Foot == spec.Left || a.Foot == spec.Right
+	switch {
+	case a.kind == "change" && one:
 		args["field"] = a.Field + ", " + footName(a.Foot)
+	case a.kind == "change.item" || a.kind == "change.remark" && one:
+		args["field"] = footName(a.Foot) + ", " + a.Field
 	}
 	switch {
 	case a.From == "":
-		return message.Say("change.new", args)
+		return message.Say(a.kind+".new", args)
 	case a.To == "":
-		return message.Say("change.gone", args)
+		return message.Say(a.kind+".gone", args)
 	}
-	return message.Say("change.instead", args)
+	return message.Say(a.kind+".instead", args)
 }
 
 // footOf is the foot that a path names; Both where it names none.
@@ -186,7 +225,8 @@ func fieldName(d spec.Difference) string {
 	return strings.ReplaceAll(strings.Join(parts, " "), "_", " ")
 }
 
-// withUnit puts the unit to a length that stands alone: a spec holds millimetres.
+// withUnit puts the unit to a length that stands alone, as sheets had it that were sealed before lengths
+// were said with their unit: a spec holds millimetres.
 func withUnit(d spec.Difference, text string) string {
 	lengths := []spec.Work{spec.ShellHeight, spec.LastVolume, spec.BladeHollow, spec.BladeRocker, spec.BladePitch}
 	if _, err := strconv.ParseFloat(text, 64); err != nil || !slices.Contains(lengths, d.Work) {

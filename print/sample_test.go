@@ -72,7 +72,7 @@ func sampleTicket(t testing.TB) Ticket {
 	})
 	ticket := ticketOf(t, 1042, 2, after)
 	ticket.Sheet.Reference = order.Reference
-	ticket.Sheet.Changes = spec.Diff(before, after)
+	ticket.Sheet.Changes = spec.Diff(before, after, &workshop(t).Catalogue)
 	ticket.Customer = "B. L."
 	ticket.Promise = &jobs.Promise{Day: "2026-12-11", Confidence: 0.9}
 	ticket.Sheet.Passed = []jobs.Passed{{

@@ -188,19 +188,11 @@ func fieldName(f spec.Field) string {
 	return f.Label() + ", " + message.Say("foot."+string(f.Foot), nil)
 }
 
-// offer is what accepting a finding's proposal would change, in the words of the form.
+// offer is what accepting a finding's proposal would change.
 func (s *Server) offer(before, after spec.Spec) string {
-	c := &s.shop.Shop().Catalogue
 	var parts []string
-	seen := map[string]bool{}
-	for _, f := range slices.Concat(spec.Fields(before, c), spec.Fields(after, c)) {
-		from, to := f.Get(before), f.Get(after)
-		if seen[f.Name] || from == to {
-			continue
-		}
-		seen[f.Name] = true
-		said := jobs.Alteration{Field: fieldName(f), Foot: spec.Both, From: f.Choice(from), To: f.Choice(to)}
-		parts = append(parts, said.String())
+	for _, one := range jobs.Alterations(spec.Diff(before, after, &s.shop.Shop().Catalogue)) {
+		parts = append(parts, one.String())
 	}
 	return strings.Join(parts, "; ")
 }

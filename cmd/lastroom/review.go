@@ -54,9 +54,9 @@ func checkOrders(ctx context.Context, w *jobs.Workshop, o checkRequest, in io.Re
 		return err
 	}
 	if o.JSON {
-		err = showReviewsJSON(out, o.Told, reviews)
+		err = showReviewsJSON(out, o.Told, reviews, &w.Shop().Catalogue)
 	} else {
-		err = showReviews(out, o.Told, reviews)
+		err = showReviews(out, o.Told, reviews, &w.Shop().Catalogue)
 	}
 	if err != nil {
 		return err
@@ -77,7 +77,7 @@ func checkOrders(ctx context.Context, w *jobs.Workshop, o checkRequest, in io.Re
 }
 
 // showReviews writes each order with its findings, gravest first, and what would settle them.
-func showReviews(out io.Writer, file string, reviews []jobs.Review) error {
+func showReviews(out io.Writer, file string, reviews []jobs.Review, c *spec.Catalogue) error {
 	var b strings.Builder
 	for i, r := range reviews {
 		fmt.Fprintln(&b, message.Say("command.order.head", message.Args{
@@ -90,7 +90,7 @@ func showReviews(out io.Writer, file string, reviews []jobs.Review) error {
 			}
 			for _, f := range found {
 				fmt.Fprintf(&b, "    %s: %s\n", strings.Join(f.Fields, ", "), f.Text())
-				for _, d := range settling(r.Order, f) {
+				for _, d := range settling(r.Order, f, c) {
 					fmt.Fprintf(&b, "      %s\n", message.Say("command.order.settle", message.Args{"change": d}))
 				}
 			}
@@ -110,12 +110,12 @@ func showReviews(out io.Writer, file string, reviews []jobs.Review) error {
 }
 
 // settling says the change that would settle a finding, one line a field.
-func settling(o spec.Order, f spec.Finding) []string {
+func settling(o spec.Order, f spec.Finding, c *spec.Catalogue) []string {
 	if f.Settle == nil {
 		return nil
 	}
 	var lines []string
-	for _, a := range jobs.Alterations(spec.Diff(o.Spec, *f.Settle)) {
+	for _, a := range jobs.Alterations(spec.Diff(o.Spec, *f.Settle, c)) {
 		lines = append(lines, a.String())
 	}
 	return lines
@@ -140,7 +140,7 @@ type reviewJSON struct {
 }
 
 // showReviewsJSON writes one line of JSON for each order.
-func showReviewsJSON(out io.Writer, file string, reviews []jobs.Review) error {
+func showReviewsJSON(out io.Writer, file string, reviews []jobs.Review, c *spec.Catalogue) error {
 	lines := json.NewEncoder(out)
 	for i, r := range reviews {
 		line := reviewJSON{File: file, Order: i + 1, Reference: r.Order.Reference, Findings: []foundJSON{}}
@@ -148,7 +148,7 @@ func showReviewsJSON(out io.Writer, file string, reviews []jobs.Review) error {
 			line.Quote = &r.Quote.Promise
 		}
 		for _, f := range r.Findings {
-			line.Findings = append(line.Findings, foundJSON{f.ID(), f.Severity, f.Rule, f.Fields, f.Text(), settling(r.Order, f)})
+			line.Findings = append(line.Findings, foundJSON{f.ID(), f.Severity, f.Rule, f.Fields, f.Text(), settling(r.Order, f, c)})
 		}
 		if err := lines.Encode(line); err != nil {
 			return err

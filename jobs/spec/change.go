@@ -3,29 +3,36 @@ package spec
 import (
 	"bytes"
 	"encoding/json"
-	"fmt"
 	"maps"
 	"reflect"
 	"slices"
 	"strings"
-
-	"lastroom/jobs/message"
 )
 
 // Difference is one field that differs between two specs.
 type Difference struct {
 	Path string `json:"path"`           // such as "shell.height.right.step"
 	Work Work   `json:"work,omitempty"` // it belongs to; empty for pattern, size, measurements and the like, which touch several
-	From string `json:"from"`           // as text, empty where there was nothing
+	From string `json:"from"`           // in words, a length with the shop's unit; empty where there was nothing
 	To   string `json:"to"`
+
+	// Of a thing in a list. Sheets that were sealed before these were kept have neither.
+	Foot Foot   `json:"foot,omitempty"` // Left or Right
+	At   string `json:"at,omitempty"`   // what it is about: "inner ankle bone", "inner facing"
 }
 
-// Diff lists what differs, field by field, in the order of the benches. Of a list, things that are the
-// same in both are matched wherever they stand, so that taking one out doesn't look like changing all.
-func Diff(a, b Spec) []Difference {
+// Diff lists what differs, field by field, in the order of the benches, in the words and units of a
+// catalogue. Of a list, things that are the same in both are matched wherever they stand, so that taking
+// one out doesn't look like changing all; then those at one place of one foot. What is for both feet is
+// one thing a foot.
+func Diff(a, b Spec, c *Catalogue) []Difference {
 	var all []Difference
 	walk("", tree(a), tree(b), func(path string, from, to any) {
-		all = append(all, Difference{Path: path, Work: workOf(path), From: said(from), To: said(to)})
+		d := Difference{Path: path, Work: workOf(path), From: c.said(path, from), To: c.said(path, to)}
+		if inList(path) {
+			d.Foot, d.At = about(path, from, to)
+		}
+		all = append(all, d)
 	})
 	slices.SortStableFunc(all, func(x, y Difference) int { return benchOf(x.Path) - benchOf(y.Path) })
 	return all
@@ -57,11 +64,24 @@ func apart(v any) any {
 			return map[string]any{"left": both, "right": both}
 		}
 	case []any:
-		for i := range v {
-			v[i] = apart(v[i])
+		var all []any
+		for _, item := range v {
+			all = append(all, eachFoot(apart(item))...)
 		}
+		return all
 	}
 	return v
+}
+
+// eachFoot is a thing of a list that is for both feet as one a foot. A remark is one remark.
+func eachFoot(item any) []any {
+	m, ok := item.(map[string]any)
+	if !ok || m["foot"] != string(Both) || m["place"] == nil && m["side"] == nil {
+		return []any{item}
+	}
+	left, right := maps.Clone(m), maps.Clone(m)
+	left["foot"], right["foot"] = string(Left), string(Right)
+	return []any{left, right}
 }
 
 func walk(path string, a, b any, found func(string, any, any)) {
@@ -91,15 +111,19 @@ func walk(path string, a, b any, found func(string, any, any)) {
 	bl, bok := b.([]any)
 	if aok || bok {
 		al, bl = unmatched(al, bl)
-		for i := range max(len(al), len(bl)) {
-			var x, y any
-			if i < len(al) {
-				x = al[i]
-			}
-			if i < len(bl) {
-				y = bl[i]
+		i := 0
+		for _, x := range al {
+			var y any
+			if at := slices.IndexFunc(bl, func(one any) bool { return samePlace(x, one) }); at >= 0 {
+				y = bl[at]
+				bl = slices.Delete(bl, at, at+1)
 			}
 			found(itemPath(path, i), x, y)
+			i++
+		}
+		for _, y := range bl {
+			found(itemPath(path, i), nil, y)
+			i++
 		}
 		return
 	}
@@ -122,20 +146,15 @@ func unmatched(a, b []any) (restA, restB []any) {
 	return restA, restB
 }
 
-// said writes a value for people: the fields of a thing in a row.
-func said(v any) string {
-	m, ok := v.(map[string]any)
-	if !ok {
-		if v == nil {
-			return ""
+// samePlace tells whether two things of a list are about one place of one foot.
+func samePlace(a, b any) bool {
+	x, y := a.(map[string]any), b.(map[string]any)
+	for _, name := range []string{"foot", "place", "side", "operation"} {
+		if x[name] != y[name] {
+			return false
 		}
-		return fmt.Sprint(v)
 	}
-	var parts []string
-	for _, name := range slices.Sorted(maps.Keys(m)) {
-		parts = append(parts, name+" "+said(m[name]))
-	}
-	return strings.Join(parts, ", ")
+	return true
 }
 
 // worksOf are the kinds of work by the beginning of a field's path.
@@ -265,15 +284,4 @@ func Redo(touched []Touch, finished []string) []string {
 		}
 	}
 	return all
-}
-
-// Text says what differs, for a person.
-func (d Difference) Text() string {
-	switch {
-	case d.From == "":
-		return message.Say("spec.diff.new", message.Args{"path": d.Path, "to": d.To})
-	case d.To == "":
-		return message.Say("spec.diff.gone", message.Args{"path": d.Path, "from": d.From})
-	}
-	return message.Say("spec.diff.changed", message.Args{"path": d.Path, "from": d.From, "to": d.To})
 }

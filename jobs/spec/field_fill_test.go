@@ -122,7 +122,7 @@ func eachFoot(s spec.Spec) map[string]string {
 	}
 	s = s.Clone()
 	s.Last.Openings, s.Shell.Facing, s.Inside.Padding, s.Finish.Engraving, s.Finish.Embroidery = nil, nil, nil, nil, nil
-	for _, d := range spec.Diff(spec.Spec{}, s) {
+	for _, d := range spec.Diff(spec.Spec{}, s, &spec.Catalogue{}) {
 		out[d.Path] = d.To
 	}
 	return out

@@ -37,8 +37,8 @@ func TestGoldenReviews(t *testing.T) {
 					spoken[f.Rule] = true
 					fmt.Fprintf(&b, "%s  %s\n    %s\n    %s\n", f.Severity, f.Rule, strings.Join(f.Fields, ", "), f.Text())
 					if f.Settle != nil {
-						for _, d := range Diff(o.Spec, *f.Settle) {
-							fmt.Fprintf(&b, "      settled by  %s\n", d.Text())
+						for _, d := range Diff(o.Spec, *f.Settle, workshop()) {
+							fmt.Fprintf(&b, "      settled by  %s\n", inShort(d))
 						}
 					}
 				}

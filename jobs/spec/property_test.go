@@ -181,7 +181,7 @@ func TestAReviewNeverPanicsAndAlwaysSpeaksWhole(t *testing.T) {
 				t.Fatalf("%s is said twice", f.ID())
 			}
 			seen[f.ID()] = true
-			if f.Settle != nil && len(Diff(o.Spec, *f.Settle)) == 0 {
+			if f.Settle != nil && len(Diff(o.Spec, *f.Settle, workshop())) == 0 {
 				t.Fatalf("%s offers what is there already", f.ID())
 			}
 		}
@@ -317,15 +317,15 @@ func TestSizesGoThereAndBack(t *testing.T) {
 func TestADifferenceIsEmptyForTheSameSpecAlone(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := anySpec(t), anySpec(t)
-		if d := Diff(a, a.Clone()); len(d) != 0 {
+		if d := Diff(a, a.Clone(), workshop()); len(d) != 0 {
 			t.Fatalf("a copy differs: %v", d)
 		}
 		ra, _ := json.Marshal(a)
 		rb, _ := json.Marshal(b)
-		if !bytes.Equal(ra, rb) && len(Diff(a, b)) == 0 {
+		if !bytes.Equal(ra, rb) && len(Diff(a, b, workshop())) == 0 {
 			t.Fatalf("no difference between\n%s\n%s", ra, rb)
 		}
-		if len(Diff(a, b)) != len(Diff(b, a)) {
+		if len(Diff(a, b, workshop())) != len(Diff(b, a, workshop())) {
 			t.Fatal("one way more differs than the other way")
 		}
 	})

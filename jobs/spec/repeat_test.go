@@ -40,9 +40,9 @@ func TestARepeatStartsFromTheEarlierPair(t *testing.T) {
 	if o.Spec.Last.Openings[0].By != 4 {
 		t.Error("the earlier spec changed")
 	}
-	for _, d := range Diff(o.Spec, s) {
+	for _, d := range Diff(o.Spec, s, workshop()) {
 		if !strings.HasPrefix(d.Path, "repeats") && !strings.HasPrefix(d.Path, "remarks") && !strings.HasPrefix(d.Path, "last.openings") {
-			t.Errorf("also differs: %s", d.Text())
+			t.Errorf("also differs: %s", inShort(d))
 		}
 	}
 }

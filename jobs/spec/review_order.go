@@ -104,7 +104,7 @@ func (r *review) sizeFoot() {
 		settle = func(s *Spec) { s.Size = Size{System: Mondopoint, Value: float64(size.Foot)} }
 	}
 	r.say([]string{"size", "feet"}, message.Args{
-		"size": said(strconv.FormatFloat(r.spec.Size.Value, 'f', -1, 64)) + " " + string(r.spec.Size.System),
+		"size": strconv.FormatFloat(r.spec.Size.Value, 'f', -1, 64) + " " + string(r.spec.Size.System),
 		"for":  r.length(r.size.Foot), "foot": r.length(longer), "allowed": r.length(r.limits().SizeApart), "better": orNone(better),
 	}, settle)
 }
