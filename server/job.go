@@ -189,7 +189,7 @@ func (s *Server) specLines(sp spec.Spec) []templates.SpecGroup {
 		}
 		g := &groups[len(groups)-1]
 		line := templates.SpecLine{Name: message.Say("work."+string(i.Work), nil)}
-		text := i.Text()
+		text := unlabelled(i.Text(), line.Name)
 		switch i.Foot {
 		case spec.Left:
 			line.Left = text
@@ -205,6 +205,15 @@ func (s *Server) specLines(sp spec.Spec) []templates.SpecGroup {
 		g.Lines = append(g.Lines, line)
 	}
 	return groups
+}
+
+// unlabelled is a text that stands behind a label, without the label at its own beginning.
+func unlabelled(text, label string) string {
+	rest, found := strings.CutPrefix(text, label)
+	if short := strings.TrimLeft(rest, ": "); found && short != "" && short != rest {
+		return short
+	}
+	return text
 }
 
 func (s *Server) hold(c echo.Context) error {

@@ -32,3 +32,16 @@ func TestADayOfAnotherYearIsShownWithItsYear(t *testing.T) {
 		}
 	}
 }
+
+// What stands behind its label does not say the label again.
+func TestALabelIsSaidOnce(t *testing.T) {
+	s := newSite(t)
+	j := s.add("remark.json")
+	page := s.as("signe").get(fmt.Sprintf("/job/%d", j.Number)).shows(200,
+		"holder Touring rail, middle, on the boot's line", "height 97 mm", "stiffness as the pattern has it", "rocker 72 ft (21946 mm)").text()
+	for _, twice := range []string{"holder holder", "height height", "rocker rocker", "stiffness stiffness"} {
+		if strings.Contains(page, twice) {
+			t.Errorf("the page says %q", twice)
+		}
+	}
+}

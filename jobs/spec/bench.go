@@ -14,8 +14,9 @@ func (w *writer) insideBench() {
 			for _, p := range w.padding(w.spec.Inside, f) {
 				if p.Place == place {
 					pad := w.catalogue.Paddings[p.Kind]
-					names = append(names, message.Say("spec.do.pad", message.Args{
-						"name": pad.Name, "thick": w.length(pad.Thickness), "compressed": w.length(pad.Compressed),
+					thick := w.length(pad.Thickness)
+					names = append(names, message.Say(sizedKey("spec.do.pad", pad.Name, thick), message.Args{
+						"name": pad.Name, "thick": thick, "compressed": w.length(pad.Compressed),
 					}))
 				}
 			}
@@ -42,9 +43,10 @@ func (w *writer) insideBench() {
 		w.each(string(kind.work), func(f Foot) (Instruction, bool) {
 			chosen := kind.of.Of(f)
 			l, ok := kind.layers[or(chosen, kind.usual)]
+			name, thick := called(kind.work, l.Name), w.length(l.Thickness)
 			return Instruction{
-				Work: kind.work, Special: chosen != "" && chosen != kind.usual, Key: kind.key, Target: mm(l.Thickness),
-				Args: message.Args{"name": l.Name, "thick": w.length(l.Thickness), "compressed": w.length(l.Compressed)},
+				Work: kind.work, Special: chosen != "" && chosen != kind.usual, Key: sizedKey(kind.key, name, thick), Target: mm(l.Thickness),
+				Args: message.Args{"name": name, "thick": thick, "compressed": w.length(l.Compressed)},
 			}, ok
 		})
 	}
@@ -57,7 +59,7 @@ func (w *writer) bladeBench() {
 	b := w.spec.Blade
 	w.each("blade.holder", func(f Foot) (Instruction, bool) {
 		a := b.Alignment.Of(f)
-		key, args := "spec.do.holder", message.Args{"name": w.holder.Name, "span": w.length(w.holder.Span)}
+		key, args := "spec.do.holder", message.Args{"name": called(BladeHolder, w.holder.Name), "span": w.length(w.holder.Span)}
 		if a != (Alignment{}) {
 			key, args["shift"], args["turn"] = "spec.do.holder.off", w.signed(a.Shift), a.Turn.String()
 		}
@@ -72,12 +74,13 @@ func (w *writer) bladeBench() {
 	both := func(work Work, special bool, key string, target *Target, args message.Args) {
 		w.add(string(work), Instruction{Work: work, Foot: Both, Special: special, Key: key, Args: args, Target: target})
 	}
-	both(BladeRunner, b.Runner != "", "spec.do.runner", mm(w.runner.Length), message.Args{"name": w.runner.Name, "length": w.length(w.runner.Length)})
+	name, length := called(BladeRunner, w.runner.Name), w.length(w.runner.Length)
+	both(BladeRunner, b.Runner != "", sizedKey("spec.do.runner", name, length), mm(w.runner.Length), message.Args{"name": name, "length": length})
 	if w.hollow > 0 {
 		both(BladeHollow, w.hollow != w.pattern.Hollow, "spec.do.hollow", &Target{Value: float64(w.hollow), Unit: "mm"}, message.Args{
 			"radius": w.radius(w.hollow), "thick": w.length(w.runner.Thickness),
 			"depth": decimals(float64(HollowDepth(w.hollow, w.runner.Thickness)), 3) + " mm",
-			"angle": decimals(float64(EdgeAngle(w.hollow, w.runner.Thickness)), 2) + "°",
+			"angle": decimals(float64(EdgeAngle(w.hollow, w.runner.Thickness)), 1) + "°",
 		})
 	}
 	if w.rocker > 0 {
@@ -96,11 +99,11 @@ func (w *writer) bladeBench() {
 			key = "spec.do.pitch.lift"
 		}
 		return Instruction{
-			Work: BladePitch, Special: lift != (Lift{}), Key: key, Target: &Target{Value: roundTo(float64(pitch), 3), Unit: "°"},
+			Work: BladePitch, Special: lift != (Lift{}), Key: key, Target: &Target{Value: roundTo(float64(pitch), 1), Unit: "°"},
 			Args: message.Args{
 				"heel": w.length(lift.Heel), "toe": w.length(lift.Toe), "heelStand": w.length(heel), "toeStand": w.length(toe),
-				"pitch": decimals(float64(pitch), 2) + "°",
-				"each":  decimals(float64(PitchOf(1, 0, w.holder.Span)), 2) + "°",
+				"pitch": decimals(float64(pitch), 1) + "°",
+				"each":  decimals(float64(PitchOf(1, 0, w.holder.Span)), 1) + "°",
 			},
 		}, w.holder.Span > 0 && heel > 0
 	})
@@ -122,7 +125,7 @@ func (w *writer) finishBench() {
 	}
 	w.each("finish.lacing", func(f Foot) (Instruction, bool) {
 		chosen := w.spec.Finish.Lacing.Of(f)
-		name := w.catalogue.Laces[or(chosen, w.pattern.Lace)].Name
+		name := called(FinishLacing, w.catalogue.Laces[or(chosen, w.pattern.Lace)].Name)
 		return Instruction{Work: FinishLacing, Special: chosen != "" && chosen != w.pattern.Lace, Key: "spec.do.lacing", Args: message.Args{"name": name}}, name != ""
 	})
 }

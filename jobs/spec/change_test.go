@@ -55,7 +55,7 @@ func TestADifferenceIsSaidFieldByField(t *testing.T) {
 		{"another size", func(s *Spec) { s.Size.Value = 43 }, []string{"size.value: 42 → 43 | "}},
 		{"another way of counting it", func(s *Spec) { s.Size.System = English }, []string{"size.system: Paris points → English | "}},
 		{"a holder where there was none", func(s *Spec) { s.Blade.Holder = "arc-l" }, []string{"blade.holder:  → Arc long | blade.holder"}},
-		{"another hollow", func(s *Spec) { s.Blade.Hollow = 15.875 }, []string{"blade.hollow: 12.7 mm (1/2 in) → 15.875 mm (5/8 in) | blade.hollow"}},
+		{"another hollow", func(s *Spec) { s.Blade.Hollow = 15.875 }, []string{"blade.hollow: 1/2 in (12.7 mm) → 5/8 in (15.9 mm) | blade.hollow"}},
 		{"a grade softer on the right", func(s *Spec) { s.Shell.Stiffness.Right = -1 }, []string{"shell.stiffness.right: +1 → -1 | shell.stiffness"}},
 		{"a wider volume", func(s *Spec) { s.Last.Volume.Left = 2 }, []string{"last.volume.left:  → +2 mm | last.volume"}},
 		{"a foot measured again", func(s *Spec) { s.Feet.Left.BallGirth = 250 }, []string{"feet.left.ball_girth: 249 mm → 250 mm | "}},

@@ -31,5 +31,14 @@ type Finding struct {
 // Text is the finding as a person reads it: what was found, what is allowed, what to do.
 func (f Finding) Text() string { return message.Say(f.Key, f.Args) }
 
+// PassedText is the finding as a sheet tells it that somebody let it pass: without the proposal that was
+// not taken.
+func (f Finding) PassedText() string {
+	if key := f.Key + ".passed"; message.English()[key] != "" {
+		return message.Say(key, f.Args)
+	}
+	return f.Text()
+}
+
 // ID is the same for the same finding on the same fields, so that an answer stays with it.
 func (f Finding) ID() string { return f.Rule + "@" + strings.Join(f.Fields, ",") }

@@ -5,6 +5,7 @@ import (
 	"maps"
 	"math"
 	"strconv"
+	"strings"
 
 	"lastroom/jobs/message"
 	"lastroom/jobs/unit"
@@ -98,19 +99,38 @@ func (m *made) signed(l unit.Length) string {
 	return m.length(l)
 }
 
-// radius writes a radius as it is and, where it is one, as the inch fraction or the feet that it is known by.
+// radius writes a radius as it is ordered: in feet or an inch fraction where it is one, with millimetres
+// to three significant places behind it; a long one otherwise in metres, to three significant places too.
 func (m *made) radius(r unit.Length) string {
-	text := m.catalogue.Units.Format(r)
-	if m.catalogue.Units == unit.Inch {
-		return text
+	feet := float64(r / unit.FootLength)
+	whole := math.Round(feet)
+	fraction, off := unit.Fraction(r, 16)
+	switch {
+	case feet >= 1 && abs(r-unit.Length(whole)*unit.FootLength) < hair:
+		return strconv.Itoa(int(whole)) + " ft (" + decimals(float64(r), 0) + " mm)"
+	case r >= 1000:
+		return strconv.FormatFloat(float64(r)/1000, 'g', 3, 64) + " m"
+	case m.catalogue.Units == unit.Inch || abs(off) >= hair:
+		return m.catalogue.Units.Format(r)
 	}
-	if feet := float64(r / unit.FootLength); feet >= 1 && abs(r-unit.Length(math.Round(feet))*unit.FootLength) < hair {
-		return text + " (" + strconv.Itoa(int(math.Round(feet))) + " ft)"
+	return fraction + " (" + unit.Length(roundTo(float64(r), 1)).String() + ")"
+}
+
+// called is the shop's name of a part or material, with what it is before it unless the name says so.
+func called(work Work, name string) string {
+	what := message.Say("work."+string(work), nil)
+	if name == "" || strings.Contains(strings.ToLower(name), strings.ToLower(what)) {
+		return name
 	}
-	if fraction, off := unit.Fraction(r, 16); abs(off) < hair {
-		return text + " (" + fraction + ")"
+	return what + ": " + name
+}
+
+// sizedKey is the key of a sentence that says a size behind a name, unless the name says it already.
+func sizedKey(key, name, size string) string {
+	if strings.Contains(name, size) {
+		return key + ".sized"
 	}
-	return text
+	return key
 }
 
 func mm(l unit.Length) *Target { return &Target{Value: float64(rounded(l)), Unit: "mm"} }
@@ -160,7 +180,7 @@ func (w *writer) lastBench() {
 	}
 }
 
-// girth says where a section's girth starts, what it must become, and why.
+// girth says what a section's girth must become; then, behind a colon, from where and why.
 func (w *writer) girth(b Build) (Instruction, bool) {
 	if b.Measured == 0 && rounded(b.Target) == rounded(b.Start) {
 		return Instruction{}, false
@@ -177,6 +197,9 @@ func (w *writer) girth(b Build) (Instruction, bool) {
 	if b.Foam > 0 {
 		key += ".foam"
 		args["foam"] = w.signed(b.Foam)
+	}
+	if b.Section == Sections[0] && b.Measured > 0 {
+		key += ".surface" // said once, it is of all
 	}
 	return Instruction{Work: LastGirth, Key: key, Args: args, Target: mm(b.Target), Special: b.Volume != 0 || b.Foam > 0}, true
 }
@@ -210,7 +233,7 @@ func (w *writer) shellBench() {
 	})
 	w.each("shell.toebox", func(f Foot) (Instruction, bool) {
 		key := w.spec.Shell.ToeBox.Of(f)
-		name := w.catalogue.ToeBoxes[or(key, w.pattern.ToeBox)].Name
+		name := called(ShellToeBox, w.catalogue.ToeBoxes[or(key, w.pattern.ToeBox)].Name)
 		return Instruction{Work: ShellToeBox, Special: key != "" && key != w.pattern.ToeBox, Key: "spec.do.toebox", Args: message.Args{"name": name}}, name != ""
 	})
 	for _, cut := range w.spec.Shell.Facing {
@@ -220,7 +243,7 @@ func (w *writer) shellBench() {
 		}
 		args := message.Args{
 			"side": word("side", string(cut.Side)), "from": cut.From, "to": cut.To, "by": w.length(abs(cut.By)),
-			"transition": w.transition(cut.By).String(), "rest": w.untouched(cut), "difference": w.differences(cut.Foot),
+			"transition": decimals(float64(w.transition(cut.By)), 1) + "°", "rest": w.untouched(cut), "difference": w.differences(cut.Foot),
 		}
 		if cut.Remark != "" {
 			key, args["remark"] = key+".remark", cut.Remark

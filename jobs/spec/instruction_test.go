@@ -52,9 +52,9 @@ func TestEverySpecialThingBecomesOneInstruction(t *testing.T) {
 		{"shell.stiffness.both", "heat-moulding", Both, 16, "N·m", "stiffness +1 grade: 16 N·m at 10°"},
 		{"shell.height.both", "lasting", Both, 124.5, "mm", "height 124.5 mm at the back, 118.5 mm inner, 114.5 mm outer side: base 121.5 mm at the back, step +3 mm; the facing edge grows by +3.66 mm"},
 		{"shell.facing.inner.1-6.right", "lasting", Right, 6.35, "mm", "inner facing raised by 6.35 mm on eyelets 1–6 from the toe; 7–9 as standard"},
-		{"inside.foam.both", "heat-moulding", Both, 2, "mm", "comfort foam 2 mm"},
-		{"inside.tongue.both", "lasting", Both, 10, "mm", "felt 10 mm, 10 mm (7 mm compressed)"},
-		{"blade.hollow.both", "finishing", Both, 12.7, "mm", "hollow 12.7 mm (1/2 in) on 3 mm of steel: 0.089 mm deep, edges at 6.78°"},
+		{"inside.foam.both", "heat-moulding", Both, 2, "mm", "all over: comfort foam 2 mm (1.4 mm compressed)"},
+		{"inside.tongue.both", "lasting", Both, 10, "mm", "felt 10 mm (7 mm compressed)"},
+		{"blade.hollow.both", "finishing", Both, 12.7, "mm", "hollow 1/2 in (12.7 mm) on 3 mm of steel: 0.089 mm deep, edges at 6.8°"},
 	} {
 		t.Run(row.id, func(t *testing.T) {
 			i := instruction(t, all, row.id)
@@ -137,7 +137,14 @@ func TestWhatInstructionsSay(t *testing.T) {
 		{"a facing that moves as a whole", func(s *Spec, _ *Catalogue) { s.Shell.Facing = []FacingCut{{Left, Outer, 1, 9, 2, ""}} }, "shell.facing.outer.1-9.left", "none as standard"},
 		{"a middle part of a facing", func(s *Spec, _ *Catalogue) { s.Shell.Facing = []FacingCut{{Left, Outer, 4, 4, 2, ""}} }, "shell.facing.outer.4-4.left", "1–3 and 5–9 as standard"},
 		{"a holder off the line", func(s *Spec, _ *Catalogue) { s.Blade.Alignment.Left = Alignment{Shift: 2, Turn: 0.5} }, "blade.holder.left", "shift +2 mm, turn 0.5°"},
-		{"a lift", func(s *Spec, _ *Catalogue) { s.Blade.Pitch.Set(Both, Lift{Heel: 2}) }, "blade.pitch.both", "lift 2 mm under the heel, 0 mm under the toe: stands 62 mm and 50 mm, pitch 4.57° (1 mm of heel is 0.38°)"},
+		{"a lift", func(s *Spec, _ *Catalogue) { s.Blade.Pitch.Set(Both, Lift{Heel: 2}) }, "blade.pitch.both", "lift 2 mm under the heel, 0 mm under the toe: stands 62 mm and 50 mm, pitch 4.6° (1 mm of heel is 0.4°)"},
+		{"a rocker in feet", func(*Spec, *Catalogue) {}, "blade.rocker.both", "rocker 11 ft (3353 mm): "},
+		{"a rocker in metres", func(s *Spec, _ *Catalogue) { s.Blade.Rocker = 3456.7 }, "blade.rocker.both", "rocker 3.46 m: "},
+		{"a hollow that is an inch fraction", func(*Spec, *Catalogue) {}, "blade.hollow.both", "hollow 5/8 in (15.9 mm) on"},
+		{"a hollow in millimetres", func(s *Spec, _ *Catalogue) { s.Blade.Hollow = 13 }, "blade.hollow.both", "hollow 13 mm on"},
+		{"the girth first, its reasons behind it, what it stands for once", func(*Spec, *Catalogue) {}, "last.girth.ball.left", "ball girth 255.57 mm"},
+		{"a name that says what it is", func(_ *Spec, c *Catalogue) { c.Holders["arc-m"] = renamed(c.Holders["arc-m"], "Arc holder, middle") }, "blade.holder.both", "Arc holder, middle, on the boot's line"},
+		{"a name that doesn't", func(*Spec, *Catalogue) {}, "blade.holder.both", "holder: Arc middle, on the boot's line"},
 		{"letters in a colour", func(s *Spec, _ *Catalogue) { s.Finish.Embroidery = []Lettering{{Left, "cuff", "AK", "white"}} }, "finish.embroidery.cuff.left", "embroider “AK” on the cuff, white"},
 		{"a remark for an operation", func(s *Spec, _ *Catalogue) { s.Remarks = []Remark{{"wax them", "finishing", ""}} }, "remark.both", "wax them"},
 		{"the workshop thinks in inches", func(_ *Spec, c *Catalogue) { c.Units = unit.Inch }, "blade.runner.both", "runner: bandy 285, 11.22 in (285 mm)"},
@@ -150,6 +157,31 @@ func TestWhatInstructionsSay(t *testing.T) {
 				t.Errorf("says %q, want %q in it", text, row.says)
 			}
 		})
+	}
+}
+
+func renamed(h Holder, name string) Holder {
+	h.Name = name
+	return h
+}
+
+// What the last stands for is said with the first girth of a foot alone.
+func TestAGirthIsShortFirst(t *testing.T) {
+	surfaces := 0
+	for _, i := range instructions(t, sample(t, "ordinary.json")[0].Spec, workshop()) {
+		if i.Work != LastGirth {
+			continue
+		}
+		short, reasons, found := strings.Cut(i.Text(), ": ")
+		if !found || !strings.HasSuffix(short, " all round") || !strings.HasPrefix(reasons, "from ") {
+			t.Errorf("%s says %q", i.ID, i.Text())
+		}
+		if strings.Contains(reasons, "stands for") {
+			surfaces++
+		}
+	}
+	if surfaces != 1 && surfaces != 2 {
+		t.Errorf("said %d times what the last stands for, want once a foot", surfaces)
 	}
 }
 

@@ -120,7 +120,7 @@ func (r *review) remarkInstruction() {
 			}
 		}
 		slices.Sort(missing)
-		args := message.Args{"found": quote(m.Text), "missing": strings.Join(slices.Compact(missing), ", ")}
+		args := message.Args{"found": "“" + m.Text + "”", "missing": strings.Join(slices.Compact(missing), ", ")}
 		var settle func(*Spec)
 		if whole {
 			var offers []string
@@ -212,7 +212,7 @@ func (p reading) apply(s *Spec, remark string) {
 func (r *review) remarkUnbound() {
 	for i, m := range r.spec.Remarks {
 		if m.Operation == "" && !slices.ContainsFunc(r.asked[i], func(p reading) bool { return !r.done(p) }) {
-			r.say([]string{itemPath("remarks", i) + ".operation"}, message.Args{"found": quote(m.Text), "allowed": list(r.catalogue.Route)}, nil)
+			r.say([]string{itemPath("remarks", i) + ".operation"}, message.Args{"found": "“" + m.Text + "”", "allowed": list(r.catalogue.Route)}, nil)
 		}
 	}
 }
