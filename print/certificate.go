@@ -2,10 +2,14 @@ package print
 
 import (
 	"io"
+	"math"
+	"strconv"
+	"strings"
 
 	"lastroom/jobs"
 	"lastroom/jobs/check"
 	"lastroom/jobs/message"
+	"lastroom/jobs/spec"
 )
 
 // Certificate is a released pair as it was built: what was ordered, what was measured and how that was
@@ -140,7 +144,11 @@ func (d certificate) built(f *flow) {
 		if i.Special {
 			s.face = bold
 		}
-		lines := d.c.wrap(s, footWord(i.Foot)+": "+i.Text(), f.width-4)
+		text := i.Text()
+		if i.Work == spec.LastGirth {
+			text, _ = girth(text) // how it came about is the workshop's own matter
+		}
+		lines := d.c.wrap(s, footWord(i.Foot)+": "+text, f.width-4)
 		rows = append(rows, p.textRows(s, lines, 2)...)
 	}
 	d.section(f, message.Say("print.certificate.built", nil), rows)
@@ -169,9 +177,7 @@ func (d certificate) measured(f *flow) {
 		found, who := message.Say("print.unmeasured", nil), ""
 		var verdict check.Verdict
 		if r, ok := d.latest(one.ID); ok {
-			found = message.Say("print.uncertain", message.Args{
-				"value": number(r.result.Value), "u": valueText(rounded(r.result.Expanded()), one.Unit),
-			})
+			found = uncertain(r.result.Value, r.result.Expanded(), one.Unit)
 			verdict = r.result.Verdict
 			who = message.Say("print.gauge.by", message.Args{"gauge": r.gauge, "by": nameOf(d.People, r.by)})
 		}
@@ -198,16 +204,27 @@ func (d certificate) measured(f *flow) {
 	}
 }
 
-// rounded shows an uncertainty to two digits, as JCGM 100:2008, 7.2.6 has it.
-func rounded(u float64) float64 {
+// uncertain writes a value with its uncertainty: that to two digits, and the value to the same place,
+// noughts and all (JCGM 100:2008, 7.2.6).
+func uncertain(value, u float64, unit string) string {
 	if u <= 0 {
-		return 0
+		return valueText(value, unit)
 	}
-	scale := 1.0
-	for u*scale < 10 && scale < 1e6 {
-		scale *= 10
+	places := 0
+	for scale := 1.0; math.Round(u*scale) < 10 && places < 6; scale *= 10 {
+		places++
 	}
-	return float64(int(u*scale+0.5)) / scale
+	write := func(v float64) string {
+		text, below := strings.CutPrefix(strconv.FormatFloat(v, 'f', places, 64), "-")
+		if below && strings.Trim(text, "0.") != "" {
+			return "−" + text
+		}
+		return text
+	}
+	if unit != "" && unit != "°" {
+		unit = " " + unit
+	}
+	return message.Say("print.uncertain", message.Args{"value": write(value), "u": write(u) + unit})
 }
 
 // verdict draws a verdict's shape: a full disc is in, a cross is out, an open diamond is too close to call.

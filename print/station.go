@@ -163,13 +163,19 @@ func (p sheetPage) instruction(i spec.Instruction, number int) []part {
 		width -= value.width(amount) + 4
 	}
 	head, rest := headline(c.clean(i.Text()))
+	more := style{size: 9.5}
+	if i.Work == spec.LastGirth {
+		if head, rest = girth(c.clean(i.Text())); rest != "" {
+			head += ":"
+		}
+		more.size = 7.5
+	}
 	if len(head) > 300 {
 		s = style{face: bold, size: 10}
 	}
 	if len(head) > 1200 {
 		s.size = 8.5
 	}
-	more := style{size: 9.5}
 	const most = 20
 	lines, small := s.wrap(head, width), more.wrap(rest, width)
 	some := lines[:min(most, len(lines))]
@@ -199,6 +205,12 @@ func (p sheetPage) instruction(i spec.Instruction, number int) []part {
 	}}}
 	rows = append(rows, p.textRows(s, lines[len(some):], left)...)
 	return append(rows, p.textRows(more, small[len(few):], left)...)
+}
+
+// girth parts what a girth must become from where it starts and why.
+func girth(text string) (short, why string) {
+	short, why, _ = strings.Cut(text, ": ")
+	return short, why
 }
 
 // headline parts a sentence that is too long to be large altogether after its first colon.

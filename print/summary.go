@@ -230,9 +230,19 @@ func (p sheetPage) usual(f *flow) {
 	}})
 }
 
+// longestShort is how many letters of a remark stand in a list; the whole stands at its station.
+const longestShort = 240
+
 // inShort names an instruction in few words: its material or part where that has a name, else the kind
-// of work and the place.
+// of work and the place; a remark by its own words.
 func inShort(i spec.Instruction) string {
+	if i.Work == spec.RemarkWork {
+		text := []rune(i.Text())
+		if len(text) <= longestShort {
+			return "“" + string(text) + "”"
+		}
+		return message.Say("print.remark.long", message.Args{"begin": strings.TrimSpace(string(text[:longestShort]))})
+	}
 	work := message.Say("print.work."+string(i.Work), nil)
 	if name, ok := i.Args["name"]; ok {
 		text := fmt.Sprint(name)
@@ -254,6 +264,9 @@ var changed = []spec.Work{spec.LastOpening, spec.LastVolume, spec.ShellFacing}
 
 // amountText is the number that an instruction must reach, with its unit; empty where it has none.
 func (p sheetPage) amountText(i spec.Instruction) string {
+	if radius, ok := i.Args["radius"].(string); ok {
+		return radius
+	}
 	if i.Target == nil {
 		return ""
 	}
@@ -305,7 +318,7 @@ func (p sheetPage) passed(f *flow) {
 		if by == "" {
 			by = one.By
 		}
-		text := message.Say("print.passed.one", message.Args{"finding": one.Finding.Text(), "by": by, "reason": one.Reason})
+		text := message.Say("print.passed.one", message.Args{"finding": one.Finding.PassedText(), "by": by, "reason": one.Reason})
 		rows = append(rows, p.textRows(s, c.wrap(s, text, f.width-8), 4)...)
 	}
 	f.addBlock(block{framed: true, rows: rows, head: func(continued bool) part {

@@ -71,7 +71,7 @@ func plain(text string) bool {
 }
 
 // wrap breaks a text that printable has passed into lines of at most width mm: at line feeds, else at
-// spaces, else after a hyphen or slash, else between any two letters. Nothing is ever left out. An
+// spaces, else after a hyphen (no minus) or slash, else between any two letters. Nothing is ever left out. An
 // empty text has no line.
 func (s style) wrap(text string, width float64) []string {
 	text = strings.TrimRight(text, " \n")
@@ -94,6 +94,7 @@ func (s style) wrapParagraph(text string, width float64) []string {
 		limit       = width * 1000 / (s.size * point) // in thousandths of the type size
 		start, stop int                               // the line begins at start; it may be broken before stop
 		used, since float64                           // width since start, and since stop
+		before      = ' '                             // the letter before
 	)
 	for i, r := range text {
 		w := float64(s.face.glyph(r).advance)
@@ -109,9 +110,10 @@ func (s style) wrapParagraph(text string, width float64) []string {
 		}
 		used += w
 		since += w
-		if r == ' ' || r == '-' || r == '/' {
+		if r == ' ' || r == '-' && before != ' ' || r == '/' {
 			stop, since = i+utf8.RuneLen(r), 0
 		}
+		before = r
 	}
 	return append(lines, text[start:])
 }

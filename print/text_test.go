@@ -80,6 +80,7 @@ func TestWrap(t *testing.T) {
 		{"what fits stays one line", "three words here", three + 0.01, []string{"three words here"}},
 		{"at the last space that fits", "three words here", three - 0.01, []string{"three words", "here"}},
 		{"after a hyphen", "ankle-bone-side", s.width("ankle-bone-") + 0.01, []string{"ankle-bone-", "side"}},
+		{"not after a minus", "ease -4 mm", s.width("ease -") + 0.01, []string{"ease", "-4", "mm"}},
 		{"a word longer than a line", "iiiiiiiiii", s.width("iiii") + 0.01, []string{"iiii", "iiii", "ii"}},
 		{"line feeds", "one\n\ntwo", 50, []string{"one", "", "two"}},
 		{"spaces at a break are not carried over", "aa    bb", s.width("aa  ") + 0.01, []string{"aa", "bb"}},
