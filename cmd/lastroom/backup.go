@@ -3,7 +3,9 @@ package main
 import (
 	"archive/zip"
 	"context"
+	"encoding/json"
 	"errors"
+	"fmt"
 	"io"
 	"io/fs"
 	"os"
@@ -14,6 +16,7 @@ import (
 
 	"lastroom/jobs"
 	"lastroom/jobs/ledger"
+	"lastroom/jobs/message"
 )
 
 type backupOptions struct{ dir, file string }
@@ -29,11 +32,43 @@ func backupCommand() *cobra.Command {
 }
 
 func runBackup(ctx context.Context, o backupOptions, out io.Writer) error {
-	return output{path: o.file, inputs: workshopFiles(o.dir)}.write(out, func(to io.Writer) error {
+	err := output{path: o.file, inputs: workshopFiles(o.dir)}.write(out, func(to io.Writer) error {
 		return onLedger(ctx, o.dir, "backup", struct{}{}, to, func(l *ledger.Ledger) error {
 			return writeBackup(ctx, l, o.dir, time.Now(), to)
 		})
 	})
+	if err != nil || !isFile(o.file) {
+		return err
+	}
+	packed, err := zip.OpenReader(o.file)
+	if err != nil {
+		return err
+	}
+	defer packed.Close()
+	return wrote(out, o.file, []byte(packed.Comment))
+}
+
+// written is how far a ledger went that was written to a file. A backup has it as the comment of its ZIP
+// file, an export in its last line.
+type written struct {
+	Entries uint64 `json:"entries"`
+	Hash    string `json:"hash"` // of the last entry
+}
+
+// wrote says in one line what was written. A server of another version may not have told how far it went.
+func wrote(out io.Writer, file string, told []byte) error {
+	var w written
+	if json.Unmarshal(told, &w) != nil || w.Hash == "" {
+		return nil
+	}
+	_, err := fmt.Fprintln(out, message.Say("command.wrote", message.Args{"file": file, "entries": w.Entries, "hash": w.Hash}))
+	return err
+}
+
+// isFile says that a command's output is a file, not a stream.
+func isFile(path string) bool {
+	info, err := os.Stat(path)
+	return path != "-" && err == nil && info.Mode().IsRegular()
 }
 
 // writeBackup writes what a workshop is made of, a proved copy of its ledger, its shop file and its
@@ -48,7 +83,18 @@ func writeBackup(ctx context.Context, l *ledger.Ledger, dir string, at time.Time
 	if err := l.Backup(ctx, whole); err != nil {
 		return err
 	}
+	report, err := ledger.Verify(ctx, whole)
+	if err != nil {
+		return err
+	}
+	far, err := json.Marshal(written{report.Entries, report.Head.String()})
+	if err != nil {
+		return err
+	}
 	packed := zip.NewWriter(out)
+	if err := packed.SetComment(string(far)); err != nil {
+		return err
+	}
 	for _, path := range []string{filepath.Join(dir, jobs.ShopFile), whole} {
 		if err := pack(packed, filepath.Base(path), path, at); err != nil {
 			return err

@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -36,12 +38,28 @@ func runInit(ctx context.Context, o initOptions, in io.Reader, out io.Writer) er
 			return err
 		}
 	}
-	if _, err := shop.Parse(text, fileName(o.shop, jobs.ShopFile)); err != nil {
+	parsed, err := shop.Parse(text, fileName(o.shop, jobs.ShopFile))
+	if err != nil {
 		return err
 	}
 	if err := jobs.Create(ctx, o.dir, text, workshopOptions(nil)); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintln(out, message.Say("command.init.done", message.Args{"dir": o.dir, "file": jobs.ShopFile}))
+	if _, err := fmt.Fprintln(out, message.Say("command.init.done", message.Args{"dir": o.dir, "file": jobs.ShopFile})); err != nil {
+		return err
+	}
+	return warnOfPublic(out, filepath.Join(o.dir, jobs.ShopFile), parsed)
+}
+
+// warnOfPublic says whose badges and PINs anybody can read in the example.
+func warnOfPublic(out io.Writer, file string, s *shop.Shop) error {
+	var names []string
+	for _, p := range s.FromExample() {
+		names = append(names, p.Name)
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	_, err := fmt.Fprintln(out, message.Say("command.shop.public", message.Args{"file": file, "names": strings.Join(names, ", ")}))
 	return err
 }

@@ -34,7 +34,12 @@ func orderCheckCommand() *cobra.Command {
 				return misuse{hinted(err, seeHelp(c))}
 			}
 			return o.each(c.Context(), c.InOrStdin(), func(_ int, f orderFile, content io.Reader) error {
-				return onWorkshop(c.Context(), o.dir, "order.check", checkRequest{f, o.asJSON}, content, c.OutOrStdout())
+				err := onWorkshop(c.Context(), o.dir, "order.check", checkRequest{f, o.asJSON}, content, c.OutOrStdout())
+				if faults := message.Faults(err); len(faults) == 1 && faults[0].Key == asked {
+					tell(c.ErrOrStderr(), err)
+					return nil
+				}
+				return err
 			})
 		})
 	o.flags(c)
@@ -42,8 +47,11 @@ func orderCheckCommand() *cobra.Command {
 	return c
 }
 
+// asked is the key of what tells that orders can be opened, but not without a reason.
+const asked = "command.order.asked"
+
 // checkOrders tells what the review finds in a file, and changes nothing. An order that cannot be built
-// is a fault.
+// is a fault; findings that need a reason are one of the key asked, which is no failure of the command.
 func checkOrders(ctx context.Context, w *jobs.Workshop, o checkRequest, in io.Reader, out io.Writer) error {
 	orders, err := w.ParseOrders(o.Name, in)
 	if err != nil {
@@ -61,8 +69,9 @@ func checkOrders(ctx context.Context, w *jobs.Workshop, o checkRequest, in io.Re
 	if err != nil {
 		return err
 	}
-	stopped := 0
+	stopped, open := 0, 0
 	for _, r := range reviews {
+		open += len(r.Findings)
 		if r.CannotBuild() {
 			stopped++
 		}
@@ -72,6 +81,9 @@ func checkOrders(ctx context.Context, w *jobs.Workshop, o checkRequest, in io.Re
 			Kind: message.Refused, Key: "command.order.stopped", Where: o.Told,
 			Args: message.Args{"count": stopped, "of": len(reviews)},
 		}
+	}
+	if open > 0 {
+		return &message.Fault{Kind: message.Refused, Key: asked, Where: o.Told, Args: message.Args{"count": open}}
 	}
 	return nil
 }

@@ -31,9 +31,11 @@ func runShopCheck(ctx context.Context, file string, in io.Reader, out io.Writer)
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintln(out, message.Say("command.shop.good", message.Args{
+	if _, err := fmt.Fprintln(out, message.Say("command.shop.good", message.Args{
 		"shop": s.Name, "stations": len(s.Stations), "operations": len(s.Operations), "patterns": len(s.Catalogue.Patterns),
 		"gauges": len(s.Gauges), "people": len(s.People),
-	}))
-	return err
+	})); err != nil {
+		return err
+	}
+	return warnOfPublic(out, fileName(file, ""), s)
 }

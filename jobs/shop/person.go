@@ -1,6 +1,8 @@
 package shop
 
 import (
+	"slices"
+
 	"lastroom/jobs/code"
 	"lastroom/jobs/message"
 )
@@ -54,6 +56,18 @@ type Person struct {
 	Role  Role      `toml:"role"`
 	Badge code.Code `toml:"badge"`
 	PIN   string    `toml:"pin"` // argon2id hash, made by "lastroom pin"
+}
+
+// FromExample are the people whose badge or PIN is one of the example's, which everybody can read: whoever does
+// may sign in as they.
+func (s *Shop) FromExample() []Person {
+	example, err := Parse(Example(), "")
+	if err != nil {
+		return nil // the example is part of the program: a test loads it
+	}
+	return slices.DeleteFunc(slices.Clone(s.People), func(p Person) bool {
+		return !slices.ContainsFunc(example.People, func(one Person) bool { return p.Badge == one.Badge || p.PIN == one.PIN })
+	})
 }
 
 // May says whether the person's role allows an act; the fault says who may.
