@@ -62,7 +62,7 @@ func (w *Workshop) Review(ctx context.Context, orders []spec.Order) ([]Review, e
 	floor := w.shop.Floor()
 	reviews := make([]Review, len(orders))
 	for i, o := range orders {
-		reviews[i] = Review{Order: o, Findings: spec.Review(o, &w.shop.Catalogue, spec.Dates{Today: today})}
+		reviews[i] = Review{Order: o, Findings: w.review(o, orders[:i], spec.Dates{Today: today})}
 		if reviews[i].CannotBuild() {
 			continue
 		}
@@ -86,7 +86,7 @@ func (w *Workshop) Review(ctx context.Context, orders []spec.Order) ([]Review, e
 			Promise:  Promise{Day: day, Confidence: promised.Confidence},
 			Forecast: promised.Forecast, Breaks: promised.Breaks,
 		}
-		reviews[i].Findings = spec.Review(o, &w.shop.Catalogue, spec.Dates{Today: today, Earliest: day})
+		reviews[i].Findings = w.review(o, orders[:i], spec.Dates{Today: today, Earliest: day})
 		job.Promise = promised.Date
 		open = append(open, job)
 	}

@@ -172,13 +172,16 @@ func TestOrdersComeByTheAPI(t *testing.T) {
 	if p.header.Get("Location") != "/api/v1/jobs/1001" {
 		t.Errorf("Location is %q", p.header.Get("Location"))
 	}
-	s.pass(400 * 24 * time.Hour) // as late as that, the review would say something else
+	s.pass(400 * 24 * time.Hour) // the review would ask by now whether there is to be another pair
 	p.call(true, "POST", "/api/v1/orders", aJSON, "first", order)
 	p.answers(201)
 	if again := p.opened(); again.Jobs[0] != first.Jobs[0] || len(s.shop.Jobs()) != 1 {
 		t.Errorf("sent again it answered %+v, and there are %d jobs", again, len(s.shop.Jobs()))
 	}
-	p.call(true, "POST", "/api/v1/orders", aJSON, "second", "["+order+","+order+"]")
+	p.call(true, "POST", "/api/v1/orders", aJSON, "again", order)
+	p.answers(409, "order.unanswered orders[0].reference")
+	two := strings.Replace(order, "counter 1", "counter 7", 1) + "," + strings.Replace(order, "counter 1", "counter 8", 1)
+	p.call(true, "POST", "/api/v1/orders", aJSON, "second", "["+two+"]")
 	p.answers(201)
 	if all := p.opened(); len(all.Jobs) != 2 || all.Jobs[1].Number != 1003 {
 		t.Errorf("answered %+v", all)
