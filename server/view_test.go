@@ -45,3 +45,14 @@ func TestALabelIsSaidOnce(t *testing.T) {
 		}
 	}
 }
+
+func TestTheFormAsksAboutAnOrderThatCameBefore(t *testing.T) {
+	s := newSite(t)
+	s.add("ordinary.json")
+	desk, _ := s.shop.Shop().Person("signe")
+	d, err := s.shop.SaveDraft(t.Context(), jobs.Request{By: desk, Key: "draft"}, jobs.OrderDraft{Order: orderOf(t, "ordinary.json")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.as("signe").get("/order/form?draft="+d.Key).shows(200, "order counter 1 of this customer is job 1001 already")
+}
