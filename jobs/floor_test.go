@@ -31,6 +31,12 @@ func (c *clock) Now() time.Time {
 	return c.now
 }
 
+func (c *clock) set(t time.Time) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.now = t
+}
+
 func (c *clock) pass(d time.Duration) {
 	c.mu.Lock()
 	defer c.mu.Unlock()

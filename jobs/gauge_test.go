@@ -134,7 +134,7 @@ func TestWhatAGaugePassed(t *testing.T) {
 
 func TestAnOverdueGaugeIsTakenForItsGraceAndNoLonger(t *testing.T) {
 	f := newFloor(t)
-	f.clock.now = time.Date(2027, 9, 10, 6, 0, 0, 0, time.UTC) // tape-2 was due on 1 September, and 14 days are allowed
+	f.clock.set(time.Date(2027, 9, 10, 6, 0, 0, 0, time.UTC)) // tape-2 was due on 1 September, and 14 days are allowed
 	number := f.add("special.json").Number
 	f.work(number, nil)
 	f.start(number)
@@ -145,7 +145,7 @@ func TestAnOverdueGaugeIsTakenForItsGraceAndNoLonger(t *testing.T) {
 	if err := read(); err != nil {
 		t.Errorf("within its grace: %v", err)
 	}
-	f.clock.now = time.Date(2027, 9, 16, 6, 0, 0, 0, time.UTC)
+	f.clock.set(time.Date(2027, 9, 16, 6, 0, 0, 0, time.UTC))
 	f.refused(read(), "check.gauge.expired")
 	if err := f.Calibrate(t.Context(), f.by("birk"), jobs.Calibrated{Gauge: "tape-2", On: "2027-09-16", Due: "2028-09-16"}); err != nil {
 		t.Fatal(err)
