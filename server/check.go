@@ -177,15 +177,7 @@ func said(c spec.Check, r check.Result) string {
 
 // reading takes one set of readings.
 func (s *Server) reading(c echo.Context) error {
-	st, err := s.place(c)
-	if err != nil {
-		return err
-	}
-	j, err := s.jobOf(c)
-	if err != nil {
-		return err
-	}
-	sheet, err := s.sheetOf(c, j)
+	st, j, sheet, err := s.onBench(c)
 	if err != nil {
 		return err
 	}
