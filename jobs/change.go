@@ -69,7 +69,7 @@ func (w *Workshop) propose(j *Job, c spec.Customer, changed spec.Spec, at time.T
 		return Proposal{}, nil, refuse("change.none", message.Args{"job": j.Number})
 	}
 	p.Findings = spec.Review(spec.Order{Customer: c, WantedBy: j.Wanted, Spec: changed}, &w.shop.Catalogue, spec.Dates{})
-	if cannotBuild(p.Findings) {
+	if spec.Stops(p.Findings) {
 		return p, nil, nil
 	}
 	sheet, err := NewSheet(w.shop, j.Number, j.Sheet.Number+1, at, changed)

@@ -39,11 +39,7 @@ type Quote struct {
 }
 
 // CannotBuild says whether a finding stops the order.
-func (r Review) CannotBuild() bool { return cannotBuild(r.Findings) }
-
-func cannotBuild(findings []spec.Finding) bool {
-	return slices.ContainsFunc(findings, func(f spec.Finding) bool { return f.Severity == spec.CannotBuild })
-}
+func (r Review) CannotBuild() bool { return spec.Stops(r.Findings) }
 
 // ParseOrders reads an order file: CSV where the name ends so, JSON otherwise. Bare lengths are in the
 // shop's units.
@@ -192,7 +188,10 @@ func (w *Workshop) jobsOf(numbers []int) ([]*Job, error) {
 func openedBy(entries []ledger.Entry) []int {
 	var numbers []int
 	for _, e := range entries {
-		if body, err := DecodeBody(e); err == nil && e.Kind == KindOpened {
+		if e.Kind != KindOpened {
+			continue
+		}
+		if body, err := DecodeBody(e); err == nil {
 			numbers = append(numbers, body.job())
 		}
 	}

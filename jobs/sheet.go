@@ -65,24 +65,12 @@ func (s Sheet) Code() (code.Code, error) { return code.ForSheet(s.Job, s.Number)
 
 // InstructionsAt returns what an operation does to the pair, in the sheet's order.
 func (s Sheet) InstructionsAt(operation string) []spec.Instruction {
-	var at []spec.Instruction
-	for _, i := range s.Instructions {
-		if i.Operation == operation {
-			at = append(at, i)
-		}
-	}
-	return at
+	return spec.ByOperation(s.Instructions, operation)
 }
 
 // ChecksAt returns what an operation measures on the pair, in the sheet's order.
 func (s Sheet) ChecksAt(operation string) []spec.Check {
-	var at []spec.Check
-	for _, c := range s.Checks {
-		if c.Operation == operation {
-			at = append(at, c)
-		}
-	}
-	return at
+	return spec.ByOperation(s.Checks, operation)
 }
 
 // Promise is the day that the customer was told, and the chance with which it was computed.

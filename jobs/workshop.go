@@ -70,10 +70,10 @@ type Workshop struct {
 	listeners map[chan News]bool
 }
 
-// News says that something happened, after it is on disk.
+// News says that something happened, after it is on disk, or that the plan has changed. What has changed
+// is for the listener to look at.
 type News struct {
 	Head uint64 // number of the last entry
-	Jobs []int  // that it happened to; empty when forecasts alone changed
 }
 
 // Outlook is the plan of the floor as things stood at an instant. It is never changed.
@@ -310,14 +310,10 @@ func (w *Workshop) tell(entries []ledger.Entry) {
 	if len(entries) == 0 {
 		return
 	}
-	news := News{Head: entries[len(entries)-1].Number}
 	for _, e := range entries {
-		if body, err := DecodeBody(e); err == nil && !slices.Contains(news.Jobs, body.job()) {
-			news.Jobs = append(news.Jobs, body.job())
-		}
 		w.options.Log.Info("entry", "number", e.Number, "kind", e.Kind, "by", e.By)
 	}
-	w.send(news)
+	w.send(News{Head: entries[len(entries)-1].Number})
 	w.wakePlanner()
 }
 
