@@ -281,15 +281,7 @@ func (p sheetPage) amountText(i spec.Instruction) string {
 }
 
 // valueText is a number with its unit.
-func valueText(v float64, unit string) string {
-	if unit == "°" {
-		return number(v) + unit
-	}
-	if unit == "" {
-		return number(v)
-	}
-	return number(v) + " " + unit
-}
+func valueText(v float64, name string) string { return unit.Beside(number(v), name) }
 
 // foot draws the letter of a foot: black on white in a ring for the left, white on a black square for
 // the right, so that they differ by shape and pattern.

@@ -8,6 +8,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/check"
 	"lastroom/jobs/message"
+	"lastroom/jobs/unit"
 	"lastroom/templates"
 )
 
@@ -40,7 +41,7 @@ func (s *Server) bias(c echo.Context) error {
 	return s.show(c, http.StatusOK, v)
 }
 
-func biases(v *templates.Bias, read []jobs.Referenced, unit string) error {
+func biases(v *templates.Bias, read []jobs.Referenced, in string) error {
 	var references, readings []float64
 	far := 0
 	for _, one := range read {
@@ -54,8 +55,8 @@ func biases(v *templates.Bias, read []jobs.Referenced, unit string) error {
 			far++
 		}
 		v.Rows = append(v.Rows, templates.BiasRow{
-			Reference: withUnit(plainText(one.Reference), unit), Count: len(one.Readings), Bias: signs(measure(b.Mean, unit)),
-			Interval: message.Say("capability.interval", message.Args{"lower": signs(measure(b.Lower, "")), "upper": signs(measure(b.Upper, unit)), "level": percent(level)}),
+			Reference: unit.Beside(plainText(one.Reference), in), Count: len(one.Readings), Bias: signs(measure(b.Mean, in)),
+			Interval: message.Say("capability.interval", message.Args{"lower": signs(measure(b.Lower, "")), "upper": signs(measure(b.Upper, in)), "level": percent(level)}),
 			Says:     message.Say(says, nil),
 		})
 		for _, r := range one.Readings {
@@ -72,9 +73,9 @@ func biases(v *templates.Bias, read []jobs.Referenced, unit string) error {
 		v.Linearity = append(v.Linearity, templates.Figure{Name: message.Say("linearity."+key, nil), Value: value, Means: message.Say("linearity."+key+".means", message.Args{"t": decimals(line.TSlope, 2), "critical": decimals(line.TCritical, 2)})})
 	}
 	figure("slope", decimals(line.Slope, 4))
-	figure("intercept", withUnit(decimals(line.Intercept, 4), unit))
+	figure("intercept", unit.Beside(decimals(line.Intercept, 4), in))
 	figure("share", percent(line.RSquared))
-	figure("mean", withUnit(decimals(line.MeanBias, 4), unit))
+	figure("mean", unit.Beside(decimals(line.MeanBias, 4), in))
 	key := "linearity.no"
 	if line.Linear {
 		key = "linearity.yes"

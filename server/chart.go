@@ -7,6 +7,7 @@ import (
 
 	"lastroom/jobs/check"
 	"lastroom/jobs/message"
+	"lastroom/jobs/unit"
 	"lastroom/templates"
 )
 
@@ -49,7 +50,7 @@ func (p series) draw() templates.Chart {
 		v.Ticks = append(v.Ticks, templates.ChartLine{Kind: t.Kind, Y: down(t.Y), Text: signs(strconv.FormatFloat(t.Value+0, 'g', 6, 64))})
 	}
 	for _, l := range plot.Levels {
-		text := message.Say("chart.level."+l.Kind, message.Args{"value": withUnit(said(l.Value), p.unit)})
+		text := message.Say("chart.level."+l.Kind, message.Args{"value": unit.Beside(said(l.Value), p.unit)})
 		kind := l.Kind
 		if kind == "upper" || kind == "lower" {
 			kind = "control"
@@ -58,11 +59,11 @@ func (p series) draw() templates.Chart {
 	}
 	if len(p.values) <= chartDots {
 		for i, at := range plot.Curve {
-			v.Dots = append(v.Dots, templates.ChartDot{X: across(at.X), Y: down(at.Y), Text: p.name(i) + ": " + withUnit(said(p.values[i]), p.unit)})
+			v.Dots = append(v.Dots, templates.ChartDot{X: across(at.X), Y: down(at.Y), Text: p.name(i) + ": " + unit.Beside(said(p.values[i]), p.unit)})
 		}
 	}
 	for _, m := range plot.Marks {
-		v.Marks = append(v.Marks, templates.ChartDot{X: across(m.X), Y: down(m.Y), Text: message.Say("chart.mark", message.Args{"pair": p.name(m.Index), "value": withUnit(said(p.values[m.Index]), p.unit)})})
+		v.Marks = append(v.Marks, templates.ChartDot{X: across(m.X), Y: down(m.Y), Text: message.Say("chart.mark", message.Args{"pair": p.name(m.Index), "value": unit.Beside(said(p.values[m.Index]), p.unit)})})
 	}
 	marked := map[int]bool{}
 	for _, i := range p.marks {
@@ -71,7 +72,7 @@ func (p series) draw() templates.Chart {
 	first := max(0, len(p.values)-chartRows)
 	for i := first; i < len(p.values); i++ {
 		row := p.row(i)
-		row.Cells = append([]string{withUnit(said(p.values[i]), p.unit)}, row.Cells...)
+		row.Cells = append([]string{unit.Beside(said(p.values[i]), p.unit)}, row.Cells...)
 		row.Marked = marked[i]
 		v.Rows = append(v.Rows, row)
 	}
@@ -79,7 +80,7 @@ func (p series) draw() templates.Chart {
 		v.More = message.Say("chart.more", message.Args{"shown": len(v.Rows), "all": len(p.values)})
 	}
 	v.Text = message.Say("chart.text", message.Args{
-		"title": v.Title, "count": len(p.values), "low": withUnit(said(least(p.values)), p.unit), "high": withUnit(said(greatest(p.values)), p.unit),
+		"title": v.Title, "count": len(p.values), "low": unit.Beside(said(least(p.values)), p.unit), "high": unit.Beside(said(greatest(p.values)), p.unit),
 		"signals": len(p.marks), "levels": levelTexts(v.Levels),
 	})
 	return v

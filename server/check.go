@@ -12,6 +12,7 @@ import (
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/unit"
 	"lastroom/templates"
 )
 
@@ -54,7 +55,7 @@ func (s *Server) check(j *jobs.Job, step jobs.Step, c spec.Check) templates.Chec
 	group := jobs.GroupOf(c)
 	v := templates.Check{
 		ID: group, Foot: foot(c.Foot), Name: c.Text(), Verdict: verdict(c, step),
-		Limits: limits(c), Nominal: withUnit(figures(c.Nominal), c.Unit),
+		Limits: limits(c), Nominal: unit.Beside(figures(c.Nominal), c.Unit),
 		Open:   step.Started != nil && step.Finished == nil && c.Rule != spec.Match,
 		Values: []templates.Value{value(c, step)},
 	}
@@ -120,16 +121,7 @@ func (s *Server) readings(step jobs.Step, group string, names []string, unit str
 }
 
 func limits(c spec.Check) string {
-	return message.Say("check.limits", message.Args{"lower": figures(c.Lower), "upper": withUnit(figures(c.Upper), c.Unit)})
-}
-
-// withUnit puts a unit behind figures: a space before all but the degree sign, which stands close in
-// plane angles (SI Brochure, 5.4.3).
-func withUnit(figures, unit string) string {
-	if unit == "°" {
-		return figures + unit
-	}
-	return figures + " " + unit
+	return message.Say("check.limits", message.Args{"lower": figures(c.Lower), "upper": unit.Beside(figures(c.Upper), c.Unit)})
 }
 
 func verdict(c spec.Check, step jobs.Step) templates.Verdict {

@@ -12,6 +12,7 @@ import (
 	"lastroom/jobs/code"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
+	"lastroom/jobs/unit"
 	"lastroom/templates"
 )
 
@@ -97,7 +98,7 @@ func (s *Server) openCode(c echo.Context) error {
 		if i.Special && jobs.ProvedBy(i) == "" {
 			one := templates.Special{Foot: foot(i.Foot), Text: i.Text()}
 			if i.Target != nil {
-				one.Target = withUnit(figures(i.Target.Value), i.Target.Unit)
+				one.Target = unit.Beside(figures(i.Target.Value), i.Target.Unit)
 			}
 			v.Specials = append(v.Specials, one)
 		}

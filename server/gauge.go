@@ -71,11 +71,11 @@ func sentencesOnly(err error) string {
 }
 
 // measure is a small measure to two significant digits, with its unit.
-func measure(v float64, unit string) string {
+func measure(v float64, in string) string {
 	if v == 0 {
-		return withUnit("0", unit)
+		return unit.Beside("0", in)
 	}
-	return withUnit(check.RoundTo(v, int(math.Floor(math.Log10(math.Abs(v))))-1), unit)
+	return unit.Beside(check.RoundTo(v, int(math.Floor(math.Log10(math.Abs(v))))-1), in)
 }
 
 func (s *Server) dayAndYear(t time.Time) string {

@@ -11,6 +11,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/unit"
 	"lastroom/templates"
 )
 
@@ -106,7 +107,7 @@ func (s *Server) earlier(sp spec.Spec) templates.Earlier {
 	}
 	for _, b := range e.Built {
 		v.Built = append(v.Built, templates.BuiltLine{
-			What: b.Check.Text(), Foot: foot(b.Check.Foot), Ordered: withUnit(figures(b.Check.Nominal), b.Check.Unit), Built: withUnit(figures(b.Value), b.Check.Unit),
+			What: b.Check.Text(), Foot: foot(b.Check.Foot), Ordered: unit.Beside(figures(b.Check.Nominal), b.Check.Unit), Built: unit.Beside(figures(b.Value), b.Check.Unit),
 		})
 	}
 	return v

@@ -18,6 +18,7 @@ import (
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/unit"
 	"lastroom/templates"
 )
 
@@ -282,7 +283,7 @@ func (s *Server) chartHead() []string {
 
 func (s *Server) chartRow(m jobs.Measured) templates.ChartRow {
 	return templates.ChartRow{Number: number(m.Job), Cells: []string{
-		s.at(m.At), plusMinus(m.Result, m.Check.Unit), withUnit(figures(m.Check.Nominal), m.Check.Unit), m.Result.Verdict.Text(),
+		s.at(m.At), plusMinus(m.Result, m.Check.Unit), unit.Beside(figures(m.Check.Nominal), m.Check.Unit), m.Result.Verdict.Text(),
 		message.Say("foot."+string(foot(m.Check.Foot)), nil), s.name(m.Maker), s.gaugeNames(m.Gauges),
 	}}
 }

@@ -17,6 +17,7 @@ import (
 	"lastroom/jobs/plan"
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/unit"
 	"lastroom/print"
 	"lastroom/templates"
 )
@@ -310,9 +311,9 @@ func figures(v float64) string {
 }
 
 // plusMinus is a value with its expanded uncertainty, rounded as JCGM 100 asks.
-func plusMinus(r check.Result, unit string) string {
+func plusMinus(r check.Result, in string) string {
 	value, u := check.Round(r.Value, r.Expanded())
-	return strings.Replace(value, "-", "−", 1) + " ± " + withUnit(u, unit)
+	return strings.Replace(value, "-", "−", 1) + " ± " + unit.Beside(u, in)
 }
 
 // instructions are what a step asks for, with what was confirmed.
@@ -326,7 +327,7 @@ func (s *Server) instructions(j *jobs.Job, step jobs.Step) []templates.Instructi
 		one := templates.Instruction{ID: i.ID, Foot: foot(i.Foot), Mark: marks[i.ID], Text: i.Text()}
 		one.Ordinary = !i.Special
 		if i.Target != nil && i.Special {
-			one.Target = withUnit(figures(i.Target.Value), i.Target.Unit)
+			one.Target = unit.Beside(figures(i.Target.Value), i.Target.Unit)
 		}
 		if done, ok := step.Confirmed[i.ID]; ok {
 			one.Done, one.By, one.At = true, s.name(done.By), s.at(done.At)
