@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"lastroom/jobs/disk"
 	"lastroom/jobs/shop"
 )
 
@@ -82,7 +83,7 @@ func (w *Workshop) erasePhotos(ctx context.Context, photos []Photo) error {
 			}
 		}
 	}
-	return errors.Join(append(errs, syncFolder(filepath.Join(w.dir, PhotoFolder)))...)
+	return errors.Join(append(errs, disk.SyncFolder(filepath.Join(w.dir, PhotoFolder)))...)
 }
 
 // sweepPhotos takes the files away that nothing names: what was kept just before the power failed, and
@@ -101,7 +102,7 @@ func (w *Workshop) sweepPhotos(ctx context.Context) error {
 	}
 	for _, one := range names {
 		name, jpg := strings.CutSuffix(one.Name(), ".jpg")
-		if one.Type().IsRegular() && (strings.Contains(one.Name(), ".aside-") || jpg && photoName.MatchString(name) && !used[name]) {
+		if one.Type().IsRegular() && (disk.IsAside(one.Name()) || jpg && photoName.MatchString(name) && !used[name]) {
 			if err := os.Remove(filepath.Join(w.dir, PhotoFolder, one.Name())); err != nil {
 				return err
 			}

@@ -11,6 +11,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"lastroom/jobs/disk"
 	"lastroom/jobs/shop"
 )
 
@@ -83,7 +84,7 @@ func (w *Workshop) feedSecret(draw bool) ([]byte, error) {
 		if _, err := io.ReadFull(w.options.Random, secret); err != nil {
 			return nil, err
 		}
-		if err := writeAside(path, secret); err != nil {
+		if err := disk.WriteBytesAside(path, secret); err != nil {
 			return nil, err
 		}
 	case err != nil:

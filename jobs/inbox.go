@@ -14,6 +14,7 @@ import (
 	"strings"
 	"time"
 
+	"lastroom/jobs/disk"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
 )
@@ -197,12 +198,12 @@ func (b *Inbox) putAway(name, folder, hash string, reasons []*message.Fault) err
 		for _, one := range reasons {
 			fmt.Fprintln(&text, one.Error())
 		}
-		if err := writeAside(path+ReasonsEnding, []byte(text.String())); err != nil {
+		if err := disk.WriteBytesAside(path+ReasonsEnding, []byte(text.String())); err != nil {
 			return err
 		}
 	}
 	if err := os.Rename(filepath.Join(b.dir, takingFolder, name), path); err != nil {
 		return err
 	}
-	return errors.Join(syncFolder(filepath.Join(b.dir, folder)), syncFolder(filepath.Join(b.dir, takingFolder)))
+	return errors.Join(disk.SyncFolder(filepath.Join(b.dir, folder)), disk.SyncFolder(filepath.Join(b.dir, takingFolder)))
 }

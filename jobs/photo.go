@@ -18,6 +18,7 @@ import (
 
 	"golang.org/x/image/draw"
 
+	"lastroom/jobs/disk"
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
 )
@@ -152,19 +153,7 @@ func (w *Workshop) KeepPhoto(p Photo, content []byte) error {
 	if err := os.MkdirAll(folder, 0o700); err != nil {
 		return err
 	}
-	if err := writeAside(w.photoPath(p.Hash), content); err != nil {
-		return err
-	}
-	return syncFolder(folder)
-}
-
-// syncFolder makes names in a folder last.
-func syncFolder(path string) error {
-	folder, err := os.Open(path)
-	if err != nil {
-		return err
-	}
-	return errors.Join(folder.Sync(), folder.Close())
+	return disk.WriteBytesAside(w.photoPath(p.Hash), content)
 }
 
 // PhotoFile is the JPEG of a photo.

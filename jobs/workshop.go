@@ -17,6 +17,7 @@ import (
 	"time"
 
 	"lastroom/jobs/code"
+	"lastroom/jobs/disk"
 	"lastroom/jobs/ledger"
 	"lastroom/jobs/message"
 	"lastroom/jobs/plan"
@@ -105,21 +106,7 @@ func Create(ctx context.Context, dir string, shopFile []byte, o Options) error {
 	if err != nil {
 		return err
 	}
-	return errors.Join(l.Close(), writeAside(path, shopFile))
-}
-
-// writeAside puts a file in its place whole or not at all.
-func writeAside(path string, content []byte) error {
-	f, err := os.CreateTemp(filepath.Dir(path), filepath.Base(path)+".aside-*")
-	if err != nil {
-		return err
-	}
-	defer os.Remove(f.Name())
-	_, err = f.Write(content)
-	if err := errors.Join(err, f.Sync(), f.Close()); err != nil {
-		return err
-	}
-	return os.Rename(f.Name(), path)
+	return errors.Join(l.Close(), disk.WriteBytesAside(path, shopFile))
 }
 
 // Open opens the workshop of a folder, replays its ledger and starts the planner.

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bufio"
 	"errors"
 	"io"
 	"io/fs"
@@ -10,6 +9,7 @@ import (
 	"syscall"
 
 	"lastroom/jobs"
+	"lastroom/jobs/disk"
 	"lastroom/jobs/message"
 )
 
@@ -47,7 +47,15 @@ func (o output) write(out io.Writer, content func(io.Writer) error) (err error) 
 			return err
 		}
 	}
-	return writeAside(path, content)
+	begun := false
+	err = disk.WriteAside(path, func(w io.Writer) error {
+		begun = true
+		return content(w)
+	})
+	if err != nil && !begun {
+		return fileFault(path, err)
+	}
+	return err
 }
 
 func (o output) fault(key string, args message.Args) error {
@@ -69,36 +77,6 @@ func writeThrough(path string, content func(io.Writer) error) error {
 		return fileFault(path, err)
 	}
 	return errors.Join(content(f), f.Close())
-}
-
-func writeAside(path string, content func(io.Writer) error) error {
-	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".aside-*")
-	if err != nil {
-		return fileFault(path, err)
-	}
-	defer os.Remove(f.Name())
-	buffered := bufio.NewWriterSize(f, 1<<16)
-	err = content(buffered)
-	if err == nil {
-		err = errors.Join(buffered.Flush(), f.Sync())
-	}
-	if err := errors.Join(err, f.Close()); err != nil {
-		return err
-	}
-	if err := os.Rename(f.Name(), path); err != nil {
-		return err
-	}
-	return syncFolder(filepath.Dir(path))
-}
-
-// syncFolder puts the names in a folder on disk, where the system knows how to.
-func syncFolder(dir string) error {
-	d, err := os.Open(dir)
-	if err != nil {
-		return err
-	}
-	_ = d.Sync() // some systems refuse it for a folder
-	return d.Close()
 }
 
 // workshopFiles are the files of a folder that nothing may be written over.

@@ -16,6 +16,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"lastroom/jobs"
+	"lastroom/jobs/disk"
 	"lastroom/jobs/ledger"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
@@ -115,7 +116,7 @@ func place(from, to string) error {
 			return err
 		}
 	}
-	if err := syncFolder(from); err != nil {
+	if err := disk.SyncFolder(from); err != nil {
 		return err
 	}
 	if err := os.Remove(to); err != nil && !errors.Is(err, fs.ErrNotExist) { // it is empty
@@ -124,7 +125,7 @@ func place(from, to string) error {
 	if err := os.Rename(from, to); err != nil {
 		return err
 	}
-	return syncFolder(filepath.Dir(to))
+	return disk.SyncFolder(filepath.Dir(to))
 }
 
 func syncFile(path string) error {

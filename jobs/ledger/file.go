@@ -15,6 +15,7 @@ import (
 	bolt "go.etcd.io/bbolt"
 	bolterrors "go.etcd.io/bbolt/errors"
 
+	"lastroom/jobs/disk"
 	"lastroom/jobs/message"
 )
 
@@ -178,7 +179,7 @@ func aside(ctx context.Context, path, operation string, o Options, fill func(*bo
 	if err := at("placed"); err != nil {
 		return err
 	}
-	if err := syncFolder(filepath.Dir(path)); err != nil {
+	if err := disk.SyncFolder(filepath.Dir(path)); err != nil {
 		return err
 	}
 	return at("synced")
@@ -192,17 +193,6 @@ func outline(tx *bolt.Tx) error {
 		}
 	}
 	return tx.Bucket(bucketAbout).Put(aboutFormat, []byte(strconv.Itoa(FormatVersion)))
-}
-
-func syncFolder(path string) error {
-	if runtime.GOOS == "windows" { // a folder cannot be synced there
-		return nil
-	}
-	folder, err := os.Open(path)
-	if err != nil {
-		return err
-	}
-	return errors.Join(folder.Sync(), folder.Close())
 }
 
 // explain, deferred, turns what the store says into words for people, and a panic over a damaged page
