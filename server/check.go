@@ -211,10 +211,10 @@ func (s *Server) reading(c echo.Context) error {
 // qcView is the inspector's page of one pair.
 func (s *Server) qcView(c echo.Context, st shop.Station, j *jobs.Job, step jobs.Step) templates.QC {
 	op, at, _ := j.Sheet.Operation(step.Operation)
-	p := person(c)
+	p, drawn := person(c), s.drawn(j.Sheet.Spec)
 	v := templates.QC{
-		Frame: s.frame(c, "/live"), Station: st.Key, StationName: st.Name, Job: s.head(c, j), Figure: s.figure(j.Sheet.Spec),
-		Do: s.instructions(j, step), Checks: s.checks(j, step), Cautions: cautions(op.Cautions), Open: s.decisions(j),
+		Frame: s.frame(c, "/live"), Station: st.Key, StationName: st.Name, Job: s.head(c, j), Figure: figure(drawn),
+		Do: s.instructions(j, step, marks(drawn)), Checks: s.checks(j, step), Cautions: cautions(op.Cautions), Open: s.decisions(j),
 		Undo: s.undoOf(c, st.Key, j), Replaced: sentenceOf(s.replaced(c, j)),
 	}
 	v.State, v.Since, v.By = s.state(step)

@@ -35,7 +35,7 @@ func (s *Server) jobView(c echo.Context, j *jobs.Job) templates.Job {
 	p, customer := person(c), s.shop.Customer(j)
 	v := templates.Job{
 		Frame: s.frame(c, "/live"), Job: s.head(c, j), State: s.where(j), Forecast: s.forecast(j), Strip: s.strip(j),
-		WantedBy: s.date(j.Wanted), Figure: s.figure(j.Sheet.Spec), Open: s.decisions(j), Spec: s.specLines(j.Sheet.Spec),
+		WantedBy: s.date(j.Wanted), Figure: figure(s.drawn(j.Sheet.Spec)), Open: s.decisions(j), Spec: specLines(j.Sheet.Instructions),
 		MayHold: j.Open() && j.Hold == nil && p.May(shop.HoldJobs) == nil, MayResume: j.Open() && j.Hold != nil && p.May(shop.HoldJobs) == nil,
 		MayChange: j.Open() && p.May(shop.TakeOrders) == nil, MayPrint: p.May(shop.TakeOrders) == nil,
 		Turn: s.turn(j), Pinned: j.Pin != nil, MayPin: j.Open() && p.May(shop.FixTurns) == nil,
@@ -171,12 +171,8 @@ func checkText(j *jobs.Job, id string) (name, unit string) {
 	return id, ""
 }
 
-// specLines are a spec in words: what each bench does that is asked for or worth knowing.
-func (s *Server) specLines(sp spec.Spec) []templates.SpecGroup {
-	all, err := spec.Instructions(sp, &s.shop.Shop().Catalogue)
-	if err != nil {
-		return nil
-	}
+// specLines are what each bench does, in words: of a sheet as it was sealed, or of an order as it would be.
+func specLines(all []spec.Instruction) []templates.SpecGroup {
 	var groups []templates.SpecGroup
 	for _, i := range all {
 		bench, _, _ := strings.Cut(string(i.Work), ".")

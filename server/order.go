@@ -19,10 +19,11 @@ import (
 	"lastroom/templates"
 )
 
-// upload is an order file between its review and its opening.
+// upload is an order file between its review, as it was shown, and its opening.
 type upload struct {
-	name   string
-	orders []spec.Order
+	name    string
+	orders  []spec.Order
+	reviews []jobs.Review
 }
 
 func (s *Server) orderRoutes(e *echo.Echo) {
@@ -66,7 +67,7 @@ func (s *Server) reviewOrders(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return s.showReview(c, http.StatusOK, upload{name, orders}, nil)
+	return s.showReview(c, http.StatusOK, upload{name: name, orders: orders}, nil)
 }
 
 // orderNew is where an order begins: a file, the form, or a draft.
@@ -102,20 +103,23 @@ func findingID(order, finding int) string { return fmt.Sprintf("%d-%d", order, f
 
 // showReview shows the review of a file's orders; refused is what was wrong with the answers.
 func (s *Server) showReview(c echo.Context, status int, up upload, refused error) error {
-	reviews, err := s.shop.Review(c.Request().Context(), up.orders)
-	if err != nil {
+	var err error
+	if up.reviews, err = s.shop.Review(c.Request().Context(), up.orders); err != nil {
 		return err
 	}
 	name, err := s.uploads.put(up, person(c).Key, s.shop.Now())
 	if err != nil {
 		return err
 	}
-	v := templates.OrderReview{Frame: s.frame(c, ""), File: up.name, Upload: name, Count: len(reviews)}
+	v := templates.OrderReview{Frame: s.frame(c, ""), File: up.name, Upload: name, Count: len(up.reviews)}
 	var fields []string
-	for i, r := range reviews {
+	for i, r := range up.reviews {
 		o := templates.OrderFindings{
 			Reference: r.Order.Reference, Customer: r.Order.Customer.Name,
-			Pattern: s.pattern(r.Order.Spec) + ", " + size(r.Order.Spec), WantedBy: s.date(r.Order.WantedBy), Lines: s.specLines(r.Order.Spec),
+			Pattern: s.pattern(r.Order.Spec) + ", " + size(r.Order.Spec), WantedBy: s.date(r.Order.WantedBy),
+		}
+		if all, err := spec.Instructions(r.Order.Spec, &s.shop.Shop().Catalogue); err == nil {
+			o.Lines = specLines(all)
 		}
 		if r.Quote.Promise.Day != "" {
 			o.Quote = s.quote(r.Quote)
@@ -165,9 +169,10 @@ func (s *Server) findings(before spec.Spec, all []spec.Finding, id func(int) str
 // concerned are the fields of a finding by the names that the form has for them, each foot's once.
 func (s *Server) concerned(sp spec.Spec, paths []string) string {
 	var names []string
+	fields := spec.Fields(sp, &s.shop.Shop().Catalogue)
 	for _, path := range paths {
 		known := false
-		for _, f := range spec.Fields(sp, &s.shop.Shop().Catalogue) {
+		for _, f := range fields {
 			if strings.HasPrefix(path, "spec.") && f.Concerns(sp, path) {
 				known = true
 				names = append(names, fieldName(f))
@@ -204,14 +209,9 @@ func (s *Server) openOrders(c echo.Context) error {
 	if !ok {
 		return s.orderFileRefused(c, &message.Fault{Kind: message.Refused, Key: "order.gone", Where: "file"})
 	}
-	reviews, err := s.shop.Review(c.Request().Context(), up.orders)
-	if err != nil {
-		return err
-	}
-	orders := make([]spec.Order, len(up.orders))
-	copy(orders, up.orders)
+	orders := slices.Clone(up.orders)
 	accepted := false
-	for i, r := range reviews {
+	for i, r := range up.reviews {
 		for n, f := range r.Findings {
 			if c.FormValue("accept."+findingID(i, n)) == "yes" && f.Settle != nil {
 				orders[i].Spec, accepted = *f.Settle, true
@@ -220,9 +220,9 @@ func (s *Server) openOrders(c echo.Context) error {
 		}
 	}
 	if accepted {
-		return s.showReview(c, http.StatusOK, upload{up.name, orders}, nil)
+		return s.showReview(c, http.StatusOK, upload{name: up.name, orders: orders}, nil)
 	}
-	answers, refused := s.answers(c, reviews)
+	answers, refused := s.answers(c, up.reviews)
 	if refused == nil {
 		added, err := s.shop.AddOrders(c.Request().Context(), request(c), orders, answers)
 		if err == nil {

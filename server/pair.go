@@ -77,9 +77,10 @@ func (s *Server) justLeft(j *jobs.Job, station string) bool {
 
 func (s *Server) pairView(c echo.Context, st shop.Station, j *jobs.Job, step jobs.Step) templates.Pair {
 	op, at, _ := j.Sheet.Operation(step.Operation)
+	drawn := s.drawn(j.Sheet.Spec)
 	v := templates.Pair{
 		Frame: s.frame(c, "/live"), Station: st.Key, StationName: st.Name, Operation: op.Name, Job: s.head(c, j),
-		Figure: s.figure(j.Sheet.Spec), Do: s.instructions(j, step), Checks: s.checks(j, step), Cautions: cautions(op.Cautions),
+		Figure: figure(drawn), Do: s.instructions(j, step, marks(drawn)), Checks: s.checks(j, step), Cautions: cautions(op.Cautions),
 		Undo: s.undoOf(c, st.Key, j), Replaced: sentenceOf(s.replaced(c, j)),
 	}
 	v.State, v.Since, v.By = s.state(step)

@@ -20,9 +20,9 @@ func (s *Server) paperRoutes(e *echo.Echo) {
 	g := e.Group("/job/:job", signedIn, s.seesCustomers)
 	g.POST("/print", s.printSheet, may(shop.TakeOrders))
 	g.GET("/sheet.pdf", s.sheetPDF)
-	g.GET("/slip.pdf", s.slipPDF)
-	g.GET("/labels.pdf", s.labelsPDF)
-	g.GET("/certificate.pdf", s.certificatePDF)
+	g.GET("/slip.pdf", s.jobPDF("slip", s.slip))
+	g.GET("/labels.pdf", s.jobPDF("labels", s.labels))
+	g.GET("/certificate.pdf", s.jobPDF("certificate", s.certificate))
 	e.GET("/job/:job/slip/:entry", s.reworkPDF, signedIn)
 	d := e.Group("/desk", signedIn, may(shop.TakeOrders))
 	d.POST("/print", s.printDay)
@@ -148,46 +148,39 @@ func (s *Server) sheetsPDF(c echo.Context) error {
 	return s.pdf(c, "sheets", func(w io.Writer) (print.Made, error) { return s.travellers(w, numbers) })
 }
 
-func (s *Server) slipPDF(c echo.Context) error {
-	j, err := s.jobOf(c)
-	if err != nil {
-		return err
+// jobPDF is a paper of the job of the address.
+func (s *Server) jobPDF(name string, draw func(c echo.Context, w io.Writer, job int) (print.Made, error)) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		j, err := s.jobOf(c)
+		if err != nil {
+			return err
+		}
+		return s.pdf(c, "job-"+number(j.Number)+"-"+name, func(w io.Writer) (print.Made, error) { return draw(c, w, j.Number) })
 	}
-	slip, err := print.SlipOf(s.shop, j.Number)
-	if err != nil {
-		return err
-	}
-	return s.pdf(c, "job-"+number(j.Number)+"-slip", func(w io.Writer) (print.Made, error) {
-		return print.CustomerSlips(w, []print.CustomerSlip{slip}, s.paper(), print.OriginOf(s.shop))
-	})
 }
 
-func (s *Server) labelsPDF(c echo.Context) error {
-	j, err := s.jobOf(c)
+func (s *Server) slip(_ echo.Context, w io.Writer, job int) (print.Made, error) {
+	one, err := print.SlipOf(s.shop, job)
 	if err != nil {
-		return err
+		return print.Made{}, err
 	}
-	labels, err := print.LabelsOf(s.shop, j.Number)
-	if err != nil {
-		return err
-	}
-	return s.pdf(c, "job-"+number(j.Number)+"-labels", func(w io.Writer) (print.Made, error) {
-		return print.Labels(w, labels, print.LabelSheet(s.paper(), 3, 8), print.OriginOf(s.shop))
-	})
+	return print.CustomerSlips(w, []print.CustomerSlip{one}, s.paper(), print.OriginOf(s.shop))
 }
 
-func (s *Server) certificatePDF(c echo.Context) error {
-	j, err := s.jobOf(c)
+func (s *Server) labels(_ echo.Context, w io.Writer, job int) (print.Made, error) {
+	both, err := print.LabelsOf(s.shop, job)
 	if err != nil {
-		return err
+		return print.Made{}, err
 	}
-	made, err := print.CertificateOf(c.Request().Context(), s.shop, j.Number)
+	return print.Labels(w, both, print.LabelSheet(s.paper(), 3, 8), print.OriginOf(s.shop))
+}
+
+func (s *Server) certificate(c echo.Context, w io.Writer, job int) (print.Made, error) {
+	one, err := print.CertificateOf(c.Request().Context(), s.shop, job)
 	if err != nil {
-		return err
+		return print.Made{}, err
 	}
-	return s.pdf(c, "job-"+number(j.Number)+"-certificate", func(w io.Writer) (print.Made, error) {
-		return print.AsBuilt(w, made, s.paper(), print.OriginOf(s.shop))
-	})
+	return print.AsBuilt(w, one, s.paper(), print.OriginOf(s.shop))
 }
 
 // reworkPDF is the slip of one rework; who works on the pair may print it too.

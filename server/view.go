@@ -252,22 +252,27 @@ func (s *Server) where(j *jobs.Job) string {
 	return message.Say("where.waits", args)
 }
 
-// figure is the drawing of a pair: the same description that hangs on it as paper.
-func (s *Server) figure(sp spec.Spec) template.HTML {
+// drawn is the drawing of a pair: the same description that hangs on it as paper. Without one, pages
+// show none.
+func (s *Server) drawn(sp spec.Spec) spec.Figure {
 	f, err := spec.Draw(sp, &s.shop.Shop().Catalogue)
 	if err != nil {
+		return spec.Figure{}
+	}
+	return f
+}
+
+// figure is a drawing for a page.
+func figure(f spec.Figure) template.HTML {
+	if len(f.Views) == 0 {
 		return ""
 	}
 	// The drawing is ours, and every text in it is escaped by FigureSVG.
 	return template.HTML(print.FigureSVG(f, 180, 120, message.Say("figure.name", nil)))
 }
 
-// marks are the numbers of the marks in the drawing, by instruction.
-func (s *Server) marks(sp spec.Spec) map[string]string {
-	f, err := spec.Draw(sp, &s.shop.Shop().Catalogue)
-	if err != nil {
-		return nil
-	}
+// marks are the numbers of the marks in a drawing, by instruction.
+func marks(f spec.Figure) map[string]string {
 	numbers := map[string]string{}
 	for _, v := range f.Views {
 		for _, m := range v.Marks {
@@ -317,8 +322,7 @@ func plusMinus(r check.Result, in string) string {
 }
 
 // instructions are what a step asks for, with what was confirmed.
-func (s *Server) instructions(j *jobs.Job, step jobs.Step) []templates.Instruction {
-	marks := s.marks(j.Sheet.Spec)
+func (s *Server) instructions(j *jobs.Job, step jobs.Step, marks map[string]string) []templates.Instruction {
 	var shown []templates.Instruction
 	for _, i := range j.Instructions(step) {
 		if jobs.ProvedBy(i) != "" && slices.ContainsFunc(j.Sheet.Checks, func(c spec.Check) bool { return c.ID == jobs.ProvedBy(i) }) {
