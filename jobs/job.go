@@ -100,6 +100,35 @@ func (j *Job) Current() (step Step, ok bool) {
 	return j.Steps[j.At], true
 }
 
+// Standing is how a pair stands at its current step.
+type Standing string
+
+// How a pair stands: nothing is left to do, it is on hold, somebody works on it, it rests after the step
+// before, or it waits for somebody.
+const (
+	Over    Standing = "over"
+	OnHold  Standing = "held"
+	InHand  Standing = "inhand"
+	Resting Standing = "rests"
+	Waiting Standing = "waits"
+)
+
+// Standing says how the pair stands at a time; a hold comes before all else.
+func (j *Job) Standing(now time.Time) Standing {
+	step, ok := j.Current()
+	switch {
+	case j.Hold != nil:
+		return OnHold
+	case !ok:
+		return Over
+	case step.Started != nil:
+		return InHand
+	case now.Before(step.RestUntil):
+		return Resting
+	}
+	return Waiting
+}
+
 // Station is the station of a step's operation.
 func (j *Job) Station(s Step) string {
 	op, _, _ := j.Sheet.Operation(s.Operation)

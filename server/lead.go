@@ -65,13 +65,15 @@ func (s *Server) stationLoads(open []*jobs.Job) []templates.StationLoad {
 				}
 				op, _, _ := j.Sheet.Operation(step.Operation)
 				minutes += op.Minutes / float64(st.Load)
-				switch {
-				case i > j.At:
-				case step.Started != nil:
+				if i > j.At {
+					continue
+				}
+				switch j.Standing(now) {
+				case jobs.InHand:
 					one.InHand++
-				case now.Before(step.RestUntil):
+				case jobs.Resting:
 					one.Resting++
-				default:
+				case jobs.Waiting:
 					one.Waiting++
 				}
 			}

@@ -41,15 +41,15 @@ func (s *Server) stations(c echo.Context) error {
 		line := templates.StationLine{Key: st.Key, Name: st.Name}
 		for _, j := range open {
 			step, ok := j.Current()
-			if !ok || j.Station(step) != st.Key || j.Hold != nil {
+			if !ok || j.Station(step) != st.Key {
 				continue
 			}
-			switch {
-			case step.Started != nil:
+			switch j.Standing(s.shop.Now()) {
+			case jobs.InHand:
 				line.InHand++
-			case s.shop.Now().Before(step.RestUntil):
+			case jobs.Resting:
 				line.Resting++
-			default:
+			case jobs.Waiting:
 				line.Waiting++
 			}
 		}
@@ -91,16 +91,16 @@ func (s *Server) stationView(c echo.Context, st shop.Station) templates.Station 
 			continue
 		}
 		item := s.queueItem(c, j)
-		switch {
-		case j.Hold != nil:
+		switch j.Standing(s.shop.Now()) {
+		case jobs.OnHold:
 			item.Why = s.where(j)
 			v.Held = append(v.Held, item)
-		case step.Started != nil:
+		case jobs.InHand:
 			item.When, item.Who = message.Say("queue.since", message.Args{"at": s.at(step.Started.At)}), s.name(step.Started.By)
 			v.InHand = append(v.InHand, item)
-		case s.shop.Now().Before(step.RestUntil):
+		case jobs.Resting:
 			resting = append(resting, j)
-		default:
+		case jobs.Waiting:
 			ready = append(ready, j)
 		}
 	}

@@ -239,11 +239,11 @@ func (s *Server) where(j *jobs.Job) string {
 	}
 	op, _, _ := j.Sheet.Operation(step.Operation)
 	args := message.Args{"operation": op.Name}
-	switch {
-	case step.Started != nil:
+	switch standing := j.Standing(s.shop.Now()); {
+	case standing == jobs.InHand:
 		args["at"], args["by"] = s.at(step.Started.At), s.name(step.Started.By)
 		return message.Say("where.inhand", args)
-	case s.shop.Now().Before(step.RestUntil):
+	case standing == jobs.Resting:
 		args["at"] = s.at(step.RestUntil)
 		return message.Say("where.rests", args)
 	case step.Round > 1 && step.Why != "":

@@ -131,14 +131,5 @@ func next(w *jobs.Workshop, j *jobs.Job) string {
 		return ""
 	}
 	op, _, _ := j.Sheet.Operation(step.Operation)
-	state := "waits"
-	switch {
-	case j.Hold != nil:
-		state = "held"
-	case step.Started != nil:
-		state = "inhand"
-	case w.Now().Before(step.RestUntil):
-		state = "rests"
-	}
-	return op.Name + ", " + say("command.plan."+state)
+	return op.Name + ", " + say("command.plan."+string(j.Standing(w.Now())))
 }
