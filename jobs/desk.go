@@ -338,7 +338,7 @@ func folded(text string) string {
 func (w *Workshop) Search(query string) []*Job {
 	words := strings.Fields(folded(query))
 	found := slices.DeleteFunc(w.Jobs(), func(j *Job) bool {
-		text := folded(fmt.Sprintf("%04d %s %s", j.Number, j.Sheet.Reference, w.Customer(j).Name))
+		text := folded(NumberText(j.Number) + " " + j.Sheet.Reference + " " + w.Customer(j).Name)
 		return slices.ContainsFunc(words, func(word string) bool { return !strings.Contains(text, word) })
 	})
 	slices.SortStableFunc(found, func(a, b *Job) int {

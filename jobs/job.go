@@ -1,6 +1,7 @@
 package jobs
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -88,6 +89,9 @@ type Decision struct {
 	Entry uint64
 	Nonconformity
 }
+
+// NumberText is a job's number as it is written everywhere: at least four digits.
+func NumberText(n int) string { return fmt.Sprintf("%04d", n) }
 
 // Open says whether there is still something to do on the job.
 func (j *Job) Open() bool { return j.Released == nil && j.Scrapped == nil }

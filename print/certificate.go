@@ -30,10 +30,10 @@ type Certificate struct {
 func AsBuilt(w io.Writer, one Certificate, p Paper, o Origin) (Made, error) {
 	if one.Job.Released == nil {
 		return Made{}, &message.Fault{
-			Kind: message.Refused, Key: "print.unreleased", Args: message.Args{"job": jobNumber(one.Job.Number)},
+			Kind: message.Refused, Key: "print.unreleased", Args: message.Args{"job": jobs.NumberText(one.Job.Number)},
 		}
 	}
-	c := newCanvasOn(p, o.about(message.Say("print.title.certificate", message.Args{"job": jobNumber(one.Job.Number)})))
+	c := newCanvasOn(p, o.about(message.Say("print.title.certificate", message.Args{"job": jobs.NumberText(one.Job.Number)})))
 	if err := c.certificate(one, o); err != nil {
 		return Made{}, err
 	}
@@ -96,7 +96,7 @@ func (d certificate) head() {
 	c.text(address, c.area.x, y+small.lift(), d.Address)
 	y += small.line() + 1
 	title := style{face: bold, size: 22}
-	text := message.Say("print.certificate", message.Args{"job": jobNumber(d.Job.Number)})
+	text := message.Say("print.certificate", message.Args{"job": jobs.NumberText(d.Job.Number)})
 	c.text(title.fit(text, room, 12), c.area.x, y+title.lift(), text)
 	y += title.line()
 	for _, line := range []string{

@@ -1,6 +1,7 @@
 package print
 
 import (
+	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
 )
@@ -39,7 +40,7 @@ func (p sheetPage) frame(h pageHead) rect {
 	c.symbol(p.square, c.area.right()-side+quiet, c.area.y-quiet, h.module)
 	c.textRight(codeStyle, c.area.right(), c.area.y+side-quiet+codeStyle.rise()+0.2, digits)
 
-	number := jobNumber(p.t.Sheet.Job)
+	number := jobs.NumberText(p.t.Sheet.Job)
 	room := c.area.w * headNumber
 	big := style{face: bold, size: h.number}.fit(number, room, 30)
 	c.text(big, c.area.x, c.area.y+big.rise()+0.5, number)

@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"lastroom/jobs"
 	"lastroom/jobs/code"
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
@@ -146,7 +147,7 @@ func (c *canvas) label(l Label, square symbol, at rect) {
 	foot := min(in.h*0.42, room*0.34)
 	c.foot(l.Foot, x, in.y, foot)
 	digits := style{face: bold, size: 9}.fit(l.Code.String(), room, 4)
-	job := jobNumber(l.Job)
+	job := jobs.NumberText(l.Job)
 	big := style{face: bold, size: foot / point / 0.74}.fit(job, room-foot-1, 6)
 	c.text(big, x+foot+1, in.y+foot/2+big.rise()/2, job)
 	base := in.bottom() - 0.3

@@ -61,8 +61,8 @@ func (c *canvas) customerSlip(one CustomerSlip, at rect, o Origin) {
 	label := style{size: 11}
 	c.text(label, at.x, y+label.lift(), message.Say("print.slip.number", nil))
 	y += label.line() + 2.5
-	big := style{face: bold, size: 84}.fit(jobNumber(one.Job), at.w*0.5, 30)
-	c.text(big, at.x, y+big.rise(), jobNumber(one.Job))
+	big := style{face: bold, size: 84}.fit(jobs.NumberText(one.Job), at.w*0.5, 30)
+	c.text(big, at.x, y+big.rise(), jobs.NumberText(one.Job))
 	right := at.x + at.w*0.54
 	ready := style{face: bold, size: 20}
 	when, sure := message.Say("print.slip.unpromised", nil), ""
@@ -107,7 +107,7 @@ func ReworkSlips(w io.Writer, slips []ReworkSlip, p Paper, o Origin) (Made, erro
 	if len(slips) == 0 {
 		return Made{}, &message.Fault{Kind: message.Invalid, Key: "print.none"}
 	}
-	c := newCanvasOn(p, o.about(message.Say("print.title.rework", message.Args{"job": jobNumber(slips[0].Job.Number)})))
+	c := newCanvasOn(p, o.about(message.Say("print.title.rework", message.Args{"job": jobs.NumberText(slips[0].Job.Number)})))
 	for _, one := range slips {
 		if err := c.reworkSlip(one, o); err != nil {
 			return Made{}, err

@@ -78,20 +78,11 @@ func (c *canvas) finish(w io.Writer) (Made, error) {
 
 func aboutTickets(tickets []Ticket) about {
 	first := tickets[0]
-	title := message.Say("print.title.sheet", message.Args{"job": jobNumber(first.Sheet.Job), "sheet": first.Sheet.Number})
+	title := message.Say("print.title.sheet", message.Args{"job": jobs.NumberText(first.Sheet.Job), "sheet": first.Sheet.Number})
 	if len(tickets) > 1 {
 		title = message.Say("print.title.sheets", message.Args{"count": len(tickets)})
 	}
 	return about{title: title, author: first.Workshop, made: first.Printed}
-}
-
-// jobNumber is a job's number as it is shown: at least four digits.
-func jobNumber(n int) string {
-	s := strconv.Itoa(n)
-	for len(s) < 4 {
-		s = "0" + s
-	}
-	return s
 }
 
 // codeStyle is that of the digits under a square.
@@ -178,7 +169,7 @@ func (p sheetPage) foot(page, pages int) {
 	y := top + 0.2
 	c.line(x, y+0.2, c.area.right(), y+0.2, 0.4)
 	c.text(strong, x, y+1.5+strong.lift(), message.Say("print.where", message.Args{
-		"job": jobNumber(t.Sheet.Job), "sheet": t.Sheet.Number,
+		"job": jobs.NumberText(t.Sheet.Job), "sheet": t.Sheet.Number,
 	}))
 	c.textRight(strong, c.area.right(), y+1.5+strong.lift(), message.Say("print.page", message.Args{"page": page, "pages": pages}))
 	y += 1.5 + strong.line() + 0.4

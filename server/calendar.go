@@ -57,7 +57,7 @@ func (s *Server) feed() (string, error) {
 		if err != nil {
 			continue // no day that a calendar knows
 		}
-		s.promisedDay(calendar.AddEvent("pair-"+number(j.Number)+"@"+name+".lastroom"), j, day)
+		s.promisedDay(calendar.AddEvent("pair-"+jobs.NumberText(j.Number)+"@"+name+".lastroom"), j, day)
 	}
 	return calendar.Serialize(ics.WithNewLineWindows), nil
 }
@@ -77,7 +77,7 @@ func (s *Server) promisedDay(e *ics.VEvent, j *jobs.Job, day time.Time) {
 	if j.Open() {
 		revised = later(revised, s.shop.Outlook().At) // the forecast is part of it
 	}
-	args := message.Args{"job": number(j.Number), "customer": customer, "expected": s.expected(j)}
+	args := message.Args{"job": jobs.NumberText(j.Number), "customer": customer, "expected": s.expected(j)}
 	summary := "calendar.pair"
 	switch {
 	case j.Released != nil:
@@ -101,7 +101,7 @@ func (s *Server) promisedDay(e *ics.VEvent, j *jobs.Job, day time.Time) {
 	e.SetSummary(line(strings.TrimSpace(message.Say(summary, args))))
 	e.SetDescription(strings.Join(said, "\n"))
 	e.SetTimeTransparency(ics.TransparencyTransparent) // a pair that is ready keeps nobody from other work
-	e.SetURL(s.shop.Shop().Public + "/job/" + number(j.Number))
+	e.SetURL(s.shop.Shop().Public + "/job/" + jobs.NumberText(j.Number))
 }
 
 // line is text as it may stand in a calendar: whole characters, and no control characters (RFC 5545, 3.1

@@ -137,7 +137,7 @@ func pareto(key string, bars []check.Cause) templates.Pareto {
 func (s *Server) chain(c jobs.Chain) templates.Chain {
 	v := templates.Chain{Open: c.Open}
 	for _, n := range c.Jobs {
-		v.Pairs = append(v.Pairs, templates.Link{Href: "/job/" + number(n), Text: number(n)})
+		v.Pairs = append(v.Pairs, templates.Link{Href: "/job/" + jobs.NumberText(n), Text: jobs.NumberText(n)})
 	}
 	for _, d := range c.Decisions {
 		j, err := s.shop.Job(d.Job)

@@ -162,7 +162,7 @@ func (s *Server) confirmChange(c echo.Context) error {
 	}
 	d, ok := s.drafts.get(c.FormValue("draft"), person(c).Key, s.shop.Now())
 	if !ok || d.job != j.Number {
-		return &message.Fault{Kind: message.Refused, Key: "change.gone-draft", Args: message.Args{"job": number(j.Number)}}
+		return &message.Fault{Kind: message.Refused, Key: "change.gone-draft", Args: message.Args{"job": jobs.NumberText(j.Number)}}
 	}
 	if sheet, err := s.sheetOf(c, j); err != nil || j.SheetInForce(sheet) != nil {
 		return errors.Join(err, j.SheetInForce(sheet))
@@ -176,8 +176,8 @@ func (s *Server) confirmChange(c echo.Context) error {
 	if refused == nil {
 		_, refused = s.shop.Change(c.Request().Context(), request(c), j.Number, d.spec, d.reason, answers.For(0))
 		if refused == nil {
-			s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did.change", message.Args{"job": number(j.Number), "sheet": j.Sheet.Number + 1})}, "done")
-			return c.Redirect(http.StatusSeeOther, "/job/"+number(j.Number))
+			s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did.change", message.Args{"job": jobs.NumberText(j.Number), "sheet": j.Sheet.Number + 1})}, "done")
+			return c.Redirect(http.StatusSeeOther, "/job/"+jobs.NumberText(j.Number))
 		}
 		if len(message.Faults(refused)) == 0 {
 			return refused

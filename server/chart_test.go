@@ -21,8 +21,8 @@ func sample(tb testing.TB, values []float64) series {
 		tb.Fatal(err)
 	}
 	p := series{
-		id: "deviation", key: "deviation", unit: "mm", values: values, name: func(i int) string { return number(1001 + i) },
-		row:    func(i int) templates.ChartRow { return templates.ChartRow{Number: number(1001 + i)} },
+		id: "deviation", key: "deviation", unit: "mm", values: values, name: func(i int) string { return jobs.NumberText(1001 + i) },
+		row:    func(i int) templates.ChartRow { return templates.ChartRow{Number: jobs.NumberText(1001 + i)} },
 		levels: []check.Level{{Kind: "centre", Value: watch.Centre}, {Kind: "upper", Value: watch.Centre + 3*watch.Sigma}, {Kind: "lower", Value: watch.Centre - 3*watch.Sigma}},
 	}
 	for _, s := range watch.Signals {

@@ -191,7 +191,7 @@ func (s *Server) reading(c echo.Context) error {
 			return err
 		}
 		if j.MayWork(st.Key, s.zone()) != nil {
-			return s.refusal(c, st, j, number(j.Number), err)
+			return s.refusal(c, st, j, jobs.NumberText(j.Number), err)
 		}
 		return s.showPair(c, statusOf(err), st, j, "reading-"+group, append(slices.Clone(names), "gauge"), err)
 	}
@@ -205,7 +205,7 @@ func (s *Server) reading(c echo.Context) error {
 	}
 	sound := map[templates.Verdict]string{templates.In: "done", templates.Out: "refused", templates.Close: "close"}[worst]
 	s.sessions.leave(sessionOf(c), templates.Notice{}, sound)
-	return c.Redirect(http.StatusSeeOther, "/station/"+st.Key+"/job/"+number(j.Number)+"#check-"+group)
+	return c.Redirect(http.StatusSeeOther, "/station/"+st.Key+"/job/"+jobs.NumberText(j.Number)+"#check-"+group)
 }
 
 // qcView is the inspector's page of one pair.
@@ -260,7 +260,7 @@ func (s *Server) decisions(j *jobs.Job) []templates.Nonconformity {
 			Disposition: message.Say("disposition."+string(d.Disposition), message.Args{"to": s.operationName(j, d.To)}),
 		}
 		if d.Disposition == jobs.Rework {
-			one.Slip = "/job/" + number(j.Number) + "/slip/" + uitoa(d.Entry)
+			one.Slip = "/job/" + jobs.NumberText(j.Number) + "/slip/" + uitoa(d.Entry)
 		}
 		shown = append(shown, one)
 	}
@@ -322,19 +322,19 @@ func (s *Server) decide(disposition jobs.Disposition) echo.HandlerFunc {
 				return err
 			}
 			if j.MayWork(st.Key, s.zone()) != nil {
-				return s.refusal(c, st, j, number(j.Number), err)
+				return s.refusal(c, st, j, jobs.NumberText(j.Number), err)
 			}
 			return s.showPair(c, statusOf(err), st, j, string(disposition), []string{"check", "foot", "cause", "to", "reason", "agreed"}, renamed(err, "found", "reason"))
 		}
 		page := "/station/" + st.Key
 		if disposition == jobs.Concession {
-			page += "/job/" + number(j.Number)
+			page += "/job/" + jobs.NumberText(j.Number)
 		}
 		notice := templates.Notice{Text: message.Say("did."+string(disposition), message.Args{
-			"job": number(j.Number), "to": s.operationName(j, n.To), "remake": number(next.Number),
+			"job": jobs.NumberText(j.Number), "to": s.operationName(j, n.To), "remake": jobs.NumberText(next.Number),
 		})}
 		if entry := lastDecision(s, j.Number); entry != 0 && disposition == jobs.Rework {
-			notice.Links = []templates.Link{{Href: "/job/" + number(j.Number) + "/slip/" + uitoa(entry), Text: message.Say("did.slip", nil)}}
+			notice.Links = []templates.Link{{Href: "/job/" + jobs.NumberText(j.Number) + "/slip/" + uitoa(entry), Text: message.Say("did.slip", nil)}}
 		}
 		if disposition != jobs.Scrap {
 			notice.Undo = s.undoOf(c, st.Key, next)

@@ -54,7 +54,7 @@ func (s *Server) scanned(text, station, with string) (scannedThing, error) {
 			return scannedThing{job: on}, err
 		}
 	}
-	found := scannedThing{job: j, next: "/station/" + station + "/job/" + number(j.Number)}
+	found := scannedThing{job: j, next: "/station/" + station + "/job/" + jobs.NumberText(j.Number)}
 	if err := j.MayWork(station, s.zone()); err != nil {
 		return found, err
 	}
@@ -120,10 +120,10 @@ func (s *Server) openCode(c echo.Context) error {
 		v.Sound = "refused"
 	}
 	if person(c).May(shop.WorkSteps) == nil && ok && step.Started != nil {
-		v.Links = append(v.Links, templates.Link{Href: "/station/" + v.Station + "/job/" + number(j.Number), Text: message.Say("scan.go-on", nil)})
+		v.Links = append(v.Links, templates.Link{Href: "/station/" + v.Station + "/job/" + jobs.NumberText(j.Number), Text: message.Say("scan.go-on", nil)})
 	}
 	if person(c).Role != shop.Worker {
-		v.Links = append(v.Links, templates.Link{Href: "/job/" + number(j.Number), Text: message.Say("scan.job", nil)})
+		v.Links = append(v.Links, templates.Link{Href: "/job/" + jobs.NumberText(j.Number), Text: message.Say("scan.job", nil)})
 	}
 	return s.show(c, status, v)
 }

@@ -140,7 +140,7 @@ func (s *Server) passed(all []jobs.Measured) []templates.PassedLine {
 		if !ok {
 			i = len(lines)
 			at[m.Job] = i
-			line := templates.PassedLine{Number: number(m.Job), Read: s.at(m.At) + ", " + s.name(m.Reader)}
+			line := templates.PassedLine{Number: jobs.NumberText(m.Job), Read: s.at(m.At) + ", " + s.name(m.Reader)}
 			if j, err := s.shop.Job(m.Job); err == nil {
 				line.Where = s.where(j)
 			}
@@ -235,7 +235,7 @@ func (s *Server) passedCSV(c echo.Context) error {
 	t := table{name: "passed-" + g.Key, head: []string{"job", "read", "check", "value", "u", "unit", "lower", "upper", "reader"}}
 	for _, m := range jobs.PassedBy(s.shop.Measured(), g.Key, s.passedSince(g)) {
 		t.rows = append(t.rows, []string{
-			number(m.Job), s.stamp(m.At), m.Check.ID, plain(m.Result.Value), plain(m.Result.U), m.Check.Unit, plain(m.Check.Lower), plain(m.Check.Upper), words(m.Reader),
+			jobs.NumberText(m.Job), s.stamp(m.At), m.Check.ID, plain(m.Result.Value), plain(m.Result.U), m.Check.Unit, plain(m.Check.Lower), plain(m.Check.Upper), words(m.Reader),
 		})
 	}
 	return t.send(c)

@@ -53,7 +53,7 @@ func (s *Server) jobView(c echo.Context, j *jobs.Job) templates.Job {
 	for _, sheet := range slices.Backward(j.Sheets) {
 		line := templates.SheetLine{
 			Sheet: sheet.Number, Made: s.at(sheet.Sealed), Outdated: sheet.Number != j.Sheet.Number,
-			Href: fmt.Sprintf("/job/%s/sheet.pdf?sheet=%d", number(j.Number), sheet.Number),
+			Href: fmt.Sprintf("/job/%s/sheet.pdf?sheet=%d", jobs.NumberText(j.Number), sheet.Number),
 		}
 		var changes []string
 		for _, one := range jobs.Alterations(sheet.Changes) {
@@ -88,7 +88,7 @@ func (s *Server) event(j *jobs.Job, e jobs.Event) string {
 	case jobs.Opened:
 		key = "event.opened"
 		if b.RemakeOf != 0 {
-			key, args["of"] = "event.remake", number(b.RemakeOf)
+			key, args["of"] = "event.remake", jobs.NumberText(b.RemakeOf)
 		}
 	case jobs.Changed:
 		key, args["sheet"], args["reason"] = "event.changed", b.Sheet.Number, b.Reason
@@ -251,6 +251,6 @@ func (s *Server) deskAct(c echo.Context, form string, do func(*jobs.Job) (*jobs.
 		}
 		return s.show(c, statusOf(err), v)
 	}
-	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did."+form, message.Args{"job": number(j.Number)})}, "done")
-	return c.Redirect(http.StatusSeeOther, "/job/"+number(j.Number))
+	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did."+form, message.Args{"job": jobs.NumberText(j.Number)})}, "done")
+	return c.Redirect(http.StatusSeeOther, "/job/"+jobs.NumberText(j.Number))
 }

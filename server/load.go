@@ -43,31 +43,31 @@ func (s *Server) load(c echo.Context, st shop.Station, numbers []string) templat
 // A pair that is in hand opens instead.
 func (s *Server) gather(c echo.Context, st shop.Station, j *jobs.Job) error {
 	if step, _ := j.Current(); step.Started != nil {
-		return c.Redirect(http.StatusSeeOther, "/station/"+st.Key+"/job/"+number(j.Number))
+		return c.Redirect(http.StatusSeeOther, "/station/"+st.Key+"/job/"+jobs.NumberText(j.Number))
 	}
 	in := c.Request().Form["load"]
 	if err := s.fitsLoad(st, j, in); err != nil {
 		return s.refusal(c, st, j, c.FormValue("code"), err)
 	}
-	if !slices.Contains(in, number(j.Number)) {
-		in = append(in, number(j.Number))
+	if !slices.Contains(in, jobs.NumberText(j.Number)) {
+		in = append(in, jobs.NumberText(j.Number))
 	}
 	return c.Redirect(http.StatusSeeOther, "/station/"+st.Key+"?"+url.Values{"load": in}.Encode())
 }
 
 func (s *Server) fitsLoad(st shop.Station, j *jobs.Job, in []string) error {
-	if len(in) == 0 || slices.Contains(in, number(j.Number)) {
+	if len(in) == 0 || slices.Contains(in, jobs.NumberText(j.Number)) {
 		return nil
 	}
 	if len(in) >= st.Load {
-		return &message.Fault{Kind: message.Refused, Key: "load.full", Args: message.Args{"room": st.Load, "job": number(j.Number)}}
+		return &message.Fault{Kind: message.Refused, Key: "load.full", Args: message.Args{"room": st.Load, "job": jobs.NumberText(j.Number)}}
 	}
 	first, err := s.jobNumbered(in[0])
 	if err != nil {
 		return err
 	}
 	if programme(first) != programme(j) {
-		return &message.Fault{Kind: message.Refused, Key: "load.programme", Args: message.Args{"job": number(j.Number), "first": in[0]}}
+		return &message.Fault{Kind: message.Refused, Key: "load.programme", Args: message.Args{"job": jobs.NumberText(j.Number), "first": in[0]}}
 	}
 	return nil
 }
@@ -95,7 +95,7 @@ func (s *Server) startLoad(c echo.Context) error {
 			return err
 		}
 		r := request(c)
-		r.Key += "-" + number(i)
+		r.Key += "-" + jobs.NumberText(i)
 		if _, err := s.shop.Start(c.Request().Context(), r, j.Number, j.Sheet.Number, st.Key); err != nil {
 			if len(message.Faults(err)) == 0 {
 				return err

@@ -251,11 +251,11 @@ func (s *Server) answers(c echo.Context, reviews []jobs.Review) (jobs.Answers, e
 func (s *Server) ordersOpened(c echo.Context, added []*jobs.Job) error {
 	notice := templates.Notice{Text: message.Say("did.open", message.Args{"count": len(added)})}
 	for _, j := range added {
-		notice.Links = append(notice.Links, templates.Link{Href: "/job/" + number(j.Number), Text: number(j.Number)})
+		notice.Links = append(notice.Links, templates.Link{Href: "/job/" + jobs.NumberText(j.Number), Text: jobs.NumberText(j.Number)})
 	}
 	s.sessions.leave(sessionOf(c), notice, "done")
 	if len(added) == 1 {
-		return c.Redirect(http.StatusSeeOther, "/job/"+number(added[0].Number))
+		return c.Redirect(http.StatusSeeOther, "/job/"+jobs.NumberText(added[0].Number))
 	}
 	return c.Redirect(http.StatusSeeOther, "/desk")
 }

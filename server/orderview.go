@@ -100,7 +100,7 @@ func (s *Server) earlier(sp spec.Spec) templates.Earlier {
 	if err != nil {
 		return templates.Earlier{}
 	}
-	v := templates.Earlier{Number: number(j.Number)}
+	v := templates.Earlier{Number: jobs.NumberText(j.Number)}
 	_, said := spec.Repeat(e)
 	for _, one := range said {
 		v.Said = append(v.Said, one.Text())

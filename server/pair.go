@@ -24,7 +24,7 @@ func (s *Server) pair(c echo.Context) error {
 		return err
 	}
 	if err := s.replaced(c, j); err != nil && j.MayWork(st.Key, s.zone()) != nil {
-		return s.refusal(c, st, j, number(j.Number), err)
+		return s.refusal(c, st, j, jobs.NumberText(j.Number), err)
 	}
 	return s.showPair(c, http.StatusOK, st, j, "", nil, nil)
 }
@@ -33,12 +33,12 @@ func (s *Server) pair(c echo.Context) error {
 // are those of a form that comes back.
 func (s *Server) showPair(c echo.Context, status int, st shop.Station, j *jobs.Job, form string, fields []string, refused error) error {
 	if err := j.MayWork(st.Key, s.zone()); err != nil && !s.justLeft(j, st.Key) {
-		return s.refusal(c, st, j, number(j.Number), err)
+		return s.refusal(c, st, j, jobs.NumberText(j.Number), err)
 	}
 	step, ok := j.Current()
 	if ok && refused == nil && step.Started == nil && j.Station(step) == st.Key {
 		if err := s.shop.MayStart(j, st.Key); err != nil {
-			return s.refusal(c, st, j, number(j.Number), err)
+			return s.refusal(c, st, j, jobs.NumberText(j.Number), err)
 		}
 	}
 	if s.justLeft(j, st.Key) && (!ok || j.Station(step) != st.Key) {
@@ -153,7 +153,7 @@ func (s *Server) undoOf(c echo.Context, station string, j *jobs.Job) templates.U
 		return templates.Undo{}
 	}
 	return templates.Undo{
-		Action: "/station/" + station + "/job/" + number(j.Number) + "/undo", Entry: uitoa(entry),
+		Action: "/station/" + station + "/job/" + jobs.NumberText(j.Number) + "/undo", Entry: uitoa(entry),
 		What: s.shortEvent(j, entry),
 	}
 }
@@ -216,10 +216,10 @@ func (s *Server) step(c echo.Context, do func(shop.Station, *jobs.Job, int) (*jo
 		return s.stepRefused(c, st, j, err)
 	}
 	home := "/station/" + st.Key
-	page := home + "/job/" + number(j.Number)
+	page := home + "/job/" + jobs.NumberText(j.Number)
 	if did != "" {
 		step, _ := next.Current()
-		notice := templates.Notice{Text: message.Say(did, message.Args{"job": number(j.Number), "station": st.Name, "next": s.where(next)}), Undo: s.undoOf(c, st.Key, next)}
+		notice := templates.Notice{Text: message.Say(did, message.Args{"job": jobs.NumberText(j.Number), "station": st.Name, "next": s.where(next)}), Undo: s.undoOf(c, st.Key, next)}
 		s.sessions.leave(sessionOf(c), notice, "done")
 		if next.Station(step) != st.Key || !next.Open() {
 			page = home
@@ -240,5 +240,5 @@ func (s *Server) stepRefused(c echo.Context, st shop.Station, j *jobs.Job, err e
 		}
 		return s.showPair(c, statusOf(err), st, j, form, lotFields(j), err)
 	}
-	return s.refusal(c, st, j, number(j.Number), err)
+	return s.refusal(c, st, j, jobs.NumberText(j.Number), err)
 }

@@ -34,7 +34,7 @@ func (s *Server) paperRoutes(e *echo.Echo) {
 
 // papers are the links to what can be printed of a job.
 func papers(j *jobs.Job) []templates.Link {
-	page := "/job/" + number(j.Number)
+	page := "/job/" + jobs.NumberText(j.Number)
 	links := []templates.Link{
 		{Href: page + "/slip.pdf", Text: message.Say("paper.slip", nil)},
 		{Href: page + "/labels.pdf", Text: message.Say("paper.labels", nil)},
@@ -71,7 +71,7 @@ func (s *Server) printSheet(c echo.Context) error {
 	if _, err := s.shop.Print(c.Request().Context(), request(c), j.Number, sheet); err != nil {
 		return err
 	}
-	return c.Redirect(http.StatusSeeOther, fmt.Sprintf("/job/%s/sheet.pdf?sheet=%d", number(j.Number), sheet))
+	return c.Redirect(http.StatusSeeOther, fmt.Sprintf("/job/%s/sheet.pdf?sheet=%d", jobs.NumberText(j.Number), sheet))
 }
 
 // sheetPDF is the sheet in force as PDF; an older one is refused with what replaced it.
@@ -87,7 +87,7 @@ func (s *Server) sheetPDF(c echo.Context) error {
 	if err := j.SheetInForce(sheet); err != nil {
 		return err
 	}
-	return s.pdf(c, fmt.Sprintf("job-%s-sheet-%d", number(j.Number), sheet), func(w io.Writer) (print.Made, error) {
+	return s.pdf(c, fmt.Sprintf("job-%s-sheet-%d", jobs.NumberText(j.Number), sheet), func(w io.Writer) (print.Made, error) {
 		return s.travellers(w, []int{j.Number})
 	})
 }
@@ -109,11 +109,11 @@ func (s *Server) printDay(c echo.Context) error {
 	list := ""
 	for i, j := range s.unprinted() {
 		r := request(c)
-		r.Key += "-" + number(i)
+		r.Key += "-" + jobs.NumberText(i)
 		if _, err := s.shop.Print(c.Request().Context(), r, j.Number, j.Sheet.Number); err != nil {
 			return err
 		}
-		list += "&job=" + number(j.Number)
+		list += "&job=" + jobs.NumberText(j.Number)
 	}
 	if list == "" {
 		return &message.Fault{Kind: message.Refused, Key: "paper.none"}
@@ -155,7 +155,7 @@ func (s *Server) jobPDF(name string, draw func(c echo.Context, w io.Writer, job 
 		if err != nil {
 			return err
 		}
-		return s.pdf(c, "job-"+number(j.Number)+"-"+name, func(w io.Writer) (print.Made, error) { return draw(c, w, j.Number) })
+		return s.pdf(c, "job-"+jobs.NumberText(j.Number)+"-"+name, func(w io.Writer) (print.Made, error) { return draw(c, w, j.Number) })
 	}
 }
 
@@ -199,12 +199,12 @@ func (s *Server) reworkPDF(c echo.Context) error {
 	}
 	for _, slip := range slips {
 		if slip.Decision.Entry == entry {
-			return s.pdf(c, "job-"+number(j.Number)+"-rework", func(w io.Writer) (print.Made, error) {
+			return s.pdf(c, "job-"+jobs.NumberText(j.Number)+"-rework", func(w io.Writer) (print.Made, error) {
 				return print.ReworkSlips(w, []print.ReworkSlip{slip}, s.paper(), print.OriginOf(s.shop))
 			})
 		}
 	}
-	return &message.Fault{Kind: message.Unknown, Key: "paper.no-slip", Args: message.Args{"job": number(j.Number), "entry": entry}}
+	return &message.Fault{Kind: message.Unknown, Key: "paper.no-slip", Args: message.Args{"job": jobs.NumberText(j.Number), "entry": entry}}
 }
 
 func (s *Server) stationsPDF(c echo.Context) error {

@@ -179,7 +179,7 @@ func (s *Server) charts(v *templates.Quality, points []jobs.Measured) error {
 	marks = slices.Compact(marks)
 	base := series{
 		unit: unit, values: values, marks: marks, from: s.day(points[0].At), until: s.day(points[len(points)-1].At),
-		name: func(i int) string { return number(points[i].Job) },
+		name: func(i int) string { return jobs.NumberText(points[i].Job) },
 		head: s.chartHead(), row: func(i int) templates.ChartRow { return s.chartRow(points[i]) },
 	}
 	dev := base
@@ -282,7 +282,7 @@ func (s *Server) chartHead() []string {
 }
 
 func (s *Server) chartRow(m jobs.Measured) templates.ChartRow {
-	return templates.ChartRow{Number: number(m.Job), Cells: []string{
+	return templates.ChartRow{Number: jobs.NumberText(m.Job), Cells: []string{
 		s.at(m.At), plusMinus(m.Result, m.Check.Unit), unit.Beside(figures(m.Check.Nominal), m.Check.Unit), m.Result.Verdict.Text(),
 		message.Say("foot."+string(foot(m.Check.Foot)), nil), s.name(m.Maker), s.gaugeNames(m.Gauges),
 	}}
@@ -339,7 +339,7 @@ func (s *Server) nonconformitiesCSV(c echo.Context) error {
 	days := askedOf(c, nil, nil).days
 	for _, f := range jobs.FaultsFound(s.shop.Jobs(), s.since(days)) {
 		t.rows = append(t.rows, []string{
-			number(f.Job), s.stamp(f.At), words(f.By), string(f.Foot), strings.Join(f.Checks, " "), words(f.Found), string(f.Disposition), words(f.To), words(f.Station), f.Cause,
+			jobs.NumberText(f.Job), s.stamp(f.At), words(f.By), string(f.Foot), strings.Join(f.Checks, " "), words(f.Found), string(f.Disposition), words(f.To), words(f.Station), f.Cause,
 		})
 	}
 	return t.send(c)
@@ -362,7 +362,7 @@ func (s *Server) qualityCSV(c echo.Context) error {
 			from, to = plain(*r.Acceptance.Lower), plain(*r.Acceptance.Upper)
 		}
 		t.rows = append(t.rows, []string{
-			number(m.Job), s.stamp(m.At), m.Check.ID, string(m.Check.Foot), words(m.Pattern), m.Check.Unit, plain(m.Check.Nominal), plain(r.Value), plain(m.Deviation()),
+			jobs.NumberText(m.Job), s.stamp(m.At), m.Check.ID, string(m.Check.Foot), words(m.Pattern), m.Check.Unit, plain(m.Check.Nominal), plain(r.Value), plain(m.Deviation()),
 			plain(m.Check.Lower), plain(m.Check.Upper), plain(r.U), plain(r.DoF), plain(r.K), string(r.Verdict), plain(r.Conformance), string(r.Rule.Acceptance), from, to,
 			words(strings.Join(m.Gauges, " ")), words(m.Reader), words(m.Maker), words(m.Station), strconv.FormatBool(m.Rework), strconv.Itoa(m.Earlier), strconv.FormatBool(m.Conceded),
 		})

@@ -31,7 +31,7 @@ func (s *Server) recall(c echo.Context) error {
 				return err
 			}
 			v.Found = append(v.Found, templates.RecallLine{
-				Number: number(h.Job), Customer: s.customer(c, j), Material: h.Name, Lot: h.Lot, Foot: foot(h.Foot), Where: h.Operation,
+				Number: jobs.NumberText(h.Job), Customer: s.customer(c, j), Material: h.Name, Lot: h.Lot, Foot: foot(h.Foot), Where: h.Operation,
 				At: s.at(h.At), By: s.name(h.By), Now: s.where(j),
 			})
 		}
@@ -63,7 +63,7 @@ func (s *Server) recallCSV(c echo.Context) error {
 			scrapped = "yes"
 		}
 		t.rows = append(t.rows, []string{
-			number(h.Job), words(s.customer(c, j)), words(h.Name), words(h.Lot), words(h.Operation), string(foot(h.Foot)), s.stamp(h.At), words(h.By), released, scrapped,
+			jobs.NumberText(h.Job), words(s.customer(c, j)), words(h.Name), words(h.Lot), words(h.Operation), string(foot(h.Foot)), s.stamp(h.At), words(h.By), released, scrapped,
 		})
 	}
 	return t.send(c)

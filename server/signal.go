@@ -27,7 +27,7 @@ func (s *Server) signals(c echo.Context, alerts []jobs.Alert) []templates.Signal
 			v.Rule += "; " + message.Say("signal.more", message.Args{"count": a.More})
 		}
 		for _, n := range a.Pairs() {
-			v.Pairs = append(v.Pairs, templates.Link{Href: "/job/" + number(n), Text: number(n)})
+			v.Pairs = append(v.Pairs, templates.Link{Href: "/job/" + jobs.NumberText(n), Text: jobs.NumberText(n)})
 		}
 		if a.Answer != nil {
 			v.Note, v.By, v.At, v.Anew = a.Answer.Note, s.name(a.Answer.By), s.at(a.Answer.At), a.Answer.Anew

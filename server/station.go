@@ -194,10 +194,10 @@ func (s *Server) refusal(c echo.Context, st shop.Station, j *jobs.Job, scanned s
 	if j != nil {
 		v.Job = s.head(c, j)
 		if person(c).May(shop.TakeOrders) == nil || person(c).Role == shop.Inspector {
-			v.Links = append(v.Links, templates.Link{Href: "/job/" + number(j.Number), Text: message.Say("refusal.history", message.Args{"job": number(j.Number)})})
+			v.Links = append(v.Links, templates.Link{Href: "/job/" + jobs.NumberText(j.Number), Text: message.Say("refusal.history", message.Args{"job": jobs.NumberText(j.Number)})})
 		}
 	}
-	others := slices.DeleteFunc(view.Ready, func(q templates.QueueItem) bool { return j != nil && q.Number == number(j.Number) })
+	others := slices.DeleteFunc(view.Ready, func(q templates.QueueItem) bool { return j != nil && q.Number == jobs.NumberText(j.Number) })
 	v.Next = others[:min(3, len(others))]
 	return s.show(c, statusOf(err), v)
 }

@@ -22,7 +22,7 @@ func WriteTimeline(w *jobs.Workshop, out io.Writer) error {
 		Text:  message.Say("timeline.text", message.Args{"count": len(open), "from": s.day(from), "until": s.day(until)}),
 	}
 	for _, j := range open {
-		row := templates.TimelineRow{Number: number(j.Number), Where: s.nextOperation(j), Date: message.Say("timeline.none", nil), Strip: s.stripOver(j, from, until)}
+		row := templates.TimelineRow{Number: jobs.NumberText(j.Number), Where: s.nextOperation(j), Date: message.Say("timeline.none", nil), Strip: s.stripOver(j, from, until)}
 		if f := s.forecast(j); f.Date != "" {
 			row.Date = message.Say("timeline.date", message.Args{"date": f.Date, "confidence": f.Confidence})
 		}

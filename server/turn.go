@@ -164,7 +164,7 @@ func (s *Server) broken(all []plan.Broken) string {
 	const most = 4
 	var said []string
 	for _, b := range all[:min(len(all), most)] {
-		said = append(said, message.Say("saving.pair", message.Args{"job": number(b.Job), "before": percent(b.Before), "after": percent(b.After)}))
+		said = append(said, message.Say("saving.pair", message.Args{"job": jobs.NumberText(b.Job), "before": percent(b.Before), "after": percent(b.After)}))
 	}
 	if more := len(all) - most; more > 0 {
 		said = append(said, message.Say("saving.more", message.Args{"count": more}))

@@ -1,7 +1,6 @@
 package server
 
 import (
-	"fmt"
 	"html/template"
 	"math"
 	"slices"
@@ -118,8 +117,6 @@ func (s *Server) date(d spec.Date) string {
 	return t.Format("Mon 2 Jan")
 }
 
-func number(n int) string { return fmt.Sprintf("%04d", n) }
-
 // name is the name of a person's key.
 func (s *Server) name(key string) string {
 	if p, ok := s.shop.Shop().Person(key); ok {
@@ -148,7 +145,7 @@ func size(sp spec.Spec) string {
 
 func (s *Server) head(c echo.Context, j *jobs.Job) templates.JobHead {
 	h := templates.JobHead{
-		Number: number(j.Number), Sheet: j.Sheet.Number, Customer: s.customer(c, j),
+		Number: jobs.NumberText(j.Number), Sheet: j.Sheet.Number, Customer: s.customer(c, j),
 		Pattern: s.pattern(j.Sheet.Spec), Size: size(j.Sheet.Spec), Late: s.late(j),
 	}
 	if code, err := j.Sheet.Code(); err == nil {

@@ -210,7 +210,7 @@ func addOrders(ctx context.Context, w *jobs.Workshop, o addRequest, in io.Reader
 		return placed(o.Told, err)
 	}
 	for _, j := range opened {
-		args := message.Args{"job": fmt.Sprintf("%04d", j.Number), "reference": j.Sheet.Reference}
+		args := message.Args{"job": jobs.NumberText(j.Number), "reference": j.Sheet.Reference}
 		line := message.Say("command.order.opened", args)
 		if j.Promise != nil {
 			args["day"], args["sure"] = j.Promise.Day, percent(j.Promise.Confidence)

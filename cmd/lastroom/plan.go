@@ -85,7 +85,7 @@ func showPlan(ctx context.Context, w *jobs.Workshop, r planRequest, _ io.Reader,
 		was, chance := sureDay(w, c.Before)
 		is, then := sureDay(w, c.After)
 		if was != is || chance != then {
-			fmt.Fprintf(table, "%04d\t%s\t%s\t%s\t%s\n", c.Job, was, chance, is, then)
+			fmt.Fprintf(table, "%s\t%s\t%s\t%s\t%s\n", jobs.NumberText(c.Job), was, chance, is, then)
 		}
 	}
 	return table.Flush()
@@ -119,7 +119,7 @@ func showForecasts(w *jobs.Workshop, out io.Writer) error {
 			day := func(t time.Time) string { return t.In(w.Shop().Zone).Format(time.DateOnly) }
 			likely, late = day(f.P50), day(f.P95)
 		}
-		fmt.Fprintf(table, "%04d\t%s\t%s\t%s\t%s\t%s\t%s\n", j.Number, next(w, j), promise, chance, likely, sure, late)
+		fmt.Fprintf(table, "%s\t%s\t%s\t%s\t%s\t%s\t%s\n", jobs.NumberText(j.Number), next(w, j), promise, chance, likely, sure, late)
 	}
 	return table.Flush()
 }
