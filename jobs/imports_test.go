@@ -34,6 +34,7 @@ var within = map[string][]string{
 	"cmd/lastroom/demo":      {"jobs", "jobs/shop", "jobs/spec", "jobs/check", "jobs/unit"},
 	"cmd/lastroom":           {"server", "print", "jobs", "jobs/shop", "jobs/spec", "jobs/check", "jobs/ledger", "jobs/plan", "jobs/code", "jobs/unit", "jobs/disk", "cmd/lastroom/demo"},
 	"jobs/ledger/ledgertest": {"jobs/ledger"},
+	"jobs/processor":         {},
 	"templates/browsertest":  {},
 }
 

@@ -14,6 +14,8 @@ import (
 	"time"
 
 	"github.com/jung-kurt/gofpdf"
+
+	"lastroom/jobs/processor"
 )
 
 // noter draws and notes every call, so that the same marks can be drawn again bare.
@@ -138,15 +140,15 @@ func TestSheetsCostLittleMoreThanTheirMarks(t *testing.T) {
 	ours, theirs := time.Hour, time.Hour
 	for range 7 {
 		runtime.GC()
-		start := cpu()
+		start := processor.Used()
 		if _, err := Traveller(io.Discard, tickets, Options{}); err != nil {
 			t.Fatal(err)
 		}
-		ours = min(ours, cpu()-start)
+		ours = min(ours, processor.Used()-start)
 		runtime.GC()
-		start = cpu()
+		start = processor.Used()
 		bare(t, noted, sheetsAtOnce)
-		theirs = min(theirs, cpu()-start)
+		theirs = min(theirs, processor.Used()-start)
 	}
 	ratio := float64(ours) / float64(theirs)
 	t.Logf("%d sheets: %v, their marks alone %v, × %.2f", sheetsAtOnce, ours, theirs, ratio)

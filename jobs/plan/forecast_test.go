@@ -5,9 +5,10 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"syscall"
 	"testing"
 	"time"
+
+	"lastroom/jobs/processor"
 )
 
 // workshop is a floor of five stations as the trade has them, with n open jobs on their way: a
@@ -189,23 +190,14 @@ func BenchmarkPlay(b *testing.B) {
 				}
 				b.ReportAllocs()
 				steps, r := 0, 0
-				before := processor()
+				before := processor.Used()
 				for b.Loop() {
 					_ = p.run(context.Background(), salt(1, r))
 					steps += p.steps
 					r++
 				}
-				b.ReportMetric(float64((processor()-before).Nanoseconds())/float64(steps), "cpu-ns/step")
+				b.ReportMetric(float64((processor.Used()-before).Nanoseconds())/float64(steps), "cpu-ns/step")
 			})
 		}
 	}
-}
-
-// processor is the processor time that the test has used.
-func processor() time.Duration {
-	var u syscall.Rusage
-	if syscall.Getrusage(syscall.RUSAGE_SELF, &u) != nil {
-		return 0
-	}
-	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
 }
