@@ -50,43 +50,95 @@ func (w *Workshop) ParseOrders(name string, r io.Reader) ([]spec.Order, error) {
 	return spec.ParseJSON(r, w.shop.Units)
 }
 
+// ReviewOptions are how orders are reviewed. The zero value is usable.
+type ReviewOptions struct {
+	Undated  bool                  // quote no day: what a customer wants is held against a floor with nothing else on it
+	Progress func(done, total int) // called after each order, if not nil
+}
+
 // Review looks at orders and quotes a day for each, one behind the other, and changes nothing.
-func (w *Workshop) Review(ctx context.Context, orders []spec.Order) ([]Review, error) {
+func (w *Workshop) Review(ctx context.Context, orders []spec.Order, options ReviewOptions) ([]Review, error) {
 	now := w.Now()
 	today := spec.DateOf(now.In(w.shop.Zone))
-	open := w.planJobs()
-	floor := w.shop.Floor()
+	seen := w.seenOrders()
+	q := quotes{w: w, floor: w.shop.Floor(), open: w.planJobs(), paces: w.Paces(), now: now, today: today}
 	reviews := make([]Review, len(orders))
 	for i, o := range orders {
-		reviews[i] = Review{Order: o, Findings: w.review(o, orders[:i], spec.Dates{Today: today})}
-		if reviews[i].CannotBuild() {
-			continue
+		if err := ctx.Err(); err != nil {
+			return nil, err
 		}
-		sheet, err := NewSheet(w.shop, -1-i, 1, now, o.Spec)
-		if err != nil {
-			return nil, fmt.Errorf("order %d: %w", i+1, err)
+		twice := seen.add(o, i)
+		dates := spec.Dates{Today: today}
+		found := spec.Review(o, &w.shop.Catalogue, dates)
+		reviews[i] = Review{Order: o, Findings: found}
+		if !spec.Stops(found) {
+			job, err := q.job(o, i)
+			if err == nil && options.Undated {
+				dates.Earliest, err = q.soonest(job)
+			} else if err == nil {
+				reviews[i].Quote, err = q.quote(ctx, job)
+				dates.Earliest = reviews[i].Quote.Promise.Day
+			}
+			if err != nil {
+				return nil, fmt.Errorf("order %d: %w", i+1, err)
+			}
+			if o.WantedBy != "" {
+				reviews[i].Findings = spec.Review(o, &w.shop.Catalogue, dates)
+			}
 		}
-		var wanted time.Time
-		if o.WantedBy > today { // a day that is over moves no turn; it and an impossible one are the review's to tell
-			wanted, _ = o.WantedBy.In(w.shop.Zone)
+		if twice != nil {
+			reviews[i].Findings = spec.ByGravity(append(reviews[i].Findings, *twice))
 		}
-		job := newPlanJob(sheet, wanted, w.Paces())
-		promised, err := floor.Promise(ctx, open, job, now, plan.PromiseOptions{
-			Options: w.planOptions(w.byDate(open)), PickUp: w.shop.PickUp,
-		})
-		if err != nil {
-			return nil, fmt.Errorf("quote for order %d: %w", i+1, err)
+		if options.Progress != nil {
+			options.Progress(i+1, len(orders))
 		}
-		day := spec.DateOf(promised.Date.In(w.shop.Zone))
-		reviews[i].Quote = Quote{
-			Promise:  Promise{Day: day, Confidence: promised.Confidence},
-			Forecast: promised.Forecast, Breaks: promised.Breaks,
-		}
-		reviews[i].Findings = w.review(o, orders[:i], spec.Dates{Today: today, Earliest: day})
-		job.Promise = promised.Date
-		open = append(open, job)
 	}
 	return reviews, nil
+}
+
+// quotes are asked one after the other, each behind those before it.
+type quotes struct {
+	w     *Workshop
+	floor plan.Floor
+	open  []plan.Job
+	paces map[string]Pace
+	now   time.Time
+	today spec.Date
+}
+
+// job is the i-th order as the planner sees it.
+func (q *quotes) job(o spec.Order, i int) (plan.Job, error) {
+	sheet, err := NewSheet(q.w.shop, -1-i, 1, q.now, o.Spec)
+	if err != nil {
+		return plan.Job{}, err
+	}
+	var wanted time.Time
+	if o.WantedBy > q.today { // a day that is over moves no turn; it and an impossible one are the review's to tell
+		wanted, _ = o.WantedBy.In(q.w.shop.Zone)
+	}
+	return newPlanJob(sheet, wanted, q.paces), nil
+}
+
+// soonest is the first day for a pair that nothing stands in the way of.
+func (q *quotes) soonest(job plan.Job) (spec.Date, error) {
+	end, err := q.floor.Soonest(job, q.now)
+	return spec.DateOf(q.w.shop.PickUp.Opening(end).In(q.w.shop.Zone)), err
+}
+
+// quote is the day that could be promised, and puts the job behind those that are open.
+func (q *quotes) quote(ctx context.Context, job plan.Job) (Quote, error) {
+	promised, err := q.floor.Promise(ctx, q.open, job, q.now, plan.PromiseOptions{
+		Options: q.w.planOptions(q.w.byDate(q.open)), PickUp: q.w.shop.PickUp,
+	})
+	if err != nil {
+		return Quote{}, err
+	}
+	job.Promise = promised.Date
+	q.open = append(q.open, job)
+	return Quote{
+		Promise:  Promise{Day: spec.DateOf(promised.Date.In(q.w.shop.Zone)), Confidence: promised.Confidence},
+		Forecast: promised.Forecast, Breaks: promised.Breaks,
+	}, nil
 }
 
 // Answers are the reasons with which findings are passed, by finding id, one map an order.
@@ -119,7 +171,7 @@ func (w *Workshop) addOrders(ctx context.Context, r Request, orders []spec.Order
 	if numbers := openedBy(before); len(numbers) > 0 && before[0].By == r.By.Key {
 		return w.jobsOf(numbers)
 	}
-	reviews, err := w.Review(ctx, orders)
+	reviews, err := w.Review(ctx, orders, ReviewOptions{})
 	if err != nil {
 		return nil, err
 	}

@@ -16,7 +16,7 @@ func TestADayThatIsOverMovesNoTurn(t *testing.T) {
 	quoted := func(wanted spec.Date) spec.Date {
 		orders := f.orders("remark.json")
 		orders[0].WantedBy = wanted
-		reviews, err := f.Review(t.Context(), orders)
+		reviews, err := f.Review(t.Context(), orders, jobs.ReviewOptions{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -58,7 +58,7 @@ func TestTheSameOrderIsAskedAboutWhenItComesAgain(t *testing.T) {
 		},
 	} {
 		t.Run(row.name, func(t *testing.T) {
-			reviews, err := f.Review(t.Context(), row.orders)
+			reviews, err := f.Review(t.Context(), row.orders, jobs.ReviewOptions{})
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -55,7 +55,7 @@ func TestAPhotoGoesWithItsDraftToItsJobAndWithItsCustomer(t *testing.T) {
 		t.Fatalf("photo: %v", err)
 	}
 	answers := map[string]string{}
-	reviews, err := f.Review(t.Context(), f.orders("special.json"))
+	reviews, err := f.Review(t.Context(), f.orders("special.json"), jobs.ReviewOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -120,7 +120,7 @@ func (f *floor) orders(name string) []spec.Order {
 func (f *floor) add(name string) *jobs.Job {
 	f.Helper()
 	orders := f.orders(name)
-	reviews, err := f.Review(f.Context(), orders)
+	reviews, err := f.Review(f.Context(), orders, jobs.ReviewOptions{})
 	if err != nil {
 		f.Fatal(err)
 	}

@@ -1,48 +1,45 @@
 package jobs
 
 import (
-	"slices"
+	"maps"
 	"strings"
 
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
 )
 
-// review is what is to be said about an order: of itself, and beside the open jobs and the orders that come
-// before it, gravest first.
-func (w *Workshop) review(o spec.Order, before []spec.Order, d spec.Dates) []spec.Finding {
-	found := append(spec.Review(o, &w.shop.Catalogue, d), w.twice(o, before)...)
-	slices.SortStableFunc(found, func(a, b spec.Finding) int {
-		return slices.Index(spec.Severities[:], a.Severity) - slices.Index(spec.Severities[:], b.Severity)
-	})
-	return found
-}
+// seenOrders are orders that a new one may repeat, by whose they are and what they call it. Who sends a
+// file again seldom wants a second pair.
+type seenOrders map[[2]string]spec.Finding
 
-// twice finds an order that seems to have come before: of the same customer, with the same reference, and
-// its pair not yet released. Who sends a file again seldom wants a second pair. What is said of it goes on
-// the sheet, and names nobody.
-func (w *Workshop) twice(o spec.Order, before []spec.Order) []spec.Finding {
-	same := func(reference, name string) bool {
-		return sameText(o.Reference, reference) && sameText(o.Customer.Name, name)
-	}
-	f := spec.Finding{Severity: spec.AskAgain, Rule: "order.twice", Fields: []string{"reference"}}
+// seenOrders are those of the pairs that are not yet released.
+func (w *Workshop) seenOrders() seenOrders {
+	seen := seenOrders{}
 	for _, j := range w.OpenJobs() {
-		if same(j.Sheet.Reference, w.Customer(j).Name) {
-			f.Key, f.Args = "order.twice", message.Args{"reference": o.Reference, "job": j.Number}
-			return []spec.Finding{f}
-		}
+		seen.note(j.Sheet.Reference, w.Customer(j).Name, "order.twice", message.Args{"reference": j.Sheet.Reference, "job": j.Number})
 	}
-	for i, one := range before {
-		if same(one.Reference, one.Customer.Name) {
-			f.Key, f.Args = "order.twice.here", message.Args{"reference": o.Reference, "number": i + 1}
-			return []spec.Finding{f}
-		}
-	}
-	return nil
+	return seen
 }
 
-// sameText says that two texts name the same, however they are typed. An empty one names nothing.
-func sameText(a, b string) bool {
-	plain := func(s string) string { return strings.Join(strings.Fields(folded(s)), " ") }
-	return plain(a) != "" && plain(a) == plain(b)
+// add notes the i-th order of a file and finds what it seems to repeat, nil if it is new. What is said of
+// it goes on the sheet, and names nobody.
+func (s seenOrders) add(o spec.Order, i int) *spec.Finding {
+	return s.note(o.Reference, o.Customer.Name, "order.twice.here", message.Args{"reference": o.Reference, "number": i + 1})
+}
+
+// note returns what is known by a reference and a name, and knows it from now on. Texts are the same
+// however they are typed; an empty one names nothing.
+func (s seenOrders) note(reference, name, key string, args message.Args) *spec.Finding {
+	plain := func(text string) string { return strings.Join(strings.Fields(folded(text)), " ") }
+	whose := [2]string{plain(reference), plain(name)}
+	if whose[0] == "" || whose[1] == "" {
+		return nil
+	}
+	if found, ok := s[whose]; ok {
+		found.Args = maps.Clone(found.Args)
+		found.Args["reference"] = args["reference"] // as it is typed now
+		return &found
+	}
+	s[whose] = spec.Finding{Severity: spec.AskAgain, Rule: "order.twice", Fields: []string{"reference"}, Key: key, Args: args}
+	return nil
 }

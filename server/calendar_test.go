@@ -214,7 +214,7 @@ func (s *site) addFor(name string) {
 		s.Fatal(err)
 	}
 	orders[0].Customer.Name = name
-	reviews, err := s.shop.Review(s.Context(), orders)
+	reviews, err := s.shop.Review(s.Context(), orders, jobs.ReviewOptions{})
 	if err != nil {
 		s.Fatal(err)
 	}

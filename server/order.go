@@ -104,7 +104,7 @@ func findingID(order, finding int) string { return fmt.Sprintf("%d-%d", order, f
 // showReview shows the review of a file's orders; refused is what was wrong with the answers.
 func (s *Server) showReview(c echo.Context, status int, up upload, refused error) error {
 	var err error
-	if up.reviews, err = s.shop.Review(c.Request().Context(), up.orders); err != nil {
+	if up.reviews, err = s.shop.Review(c.Request().Context(), up.orders, jobs.ReviewOptions{}); err != nil {
 		return err
 	}
 	name, err := s.uploads.put(up, person(c).Key, s.shop.Now())

@@ -259,7 +259,7 @@ func (s *Server) review(c echo.Context, f filling) (jobs.Review, bool, error) {
 	if o.Spec.Pattern == "" || o.Spec.Size.Value == 0 || len(f.faults) > 0 {
 		return jobs.Review{}, false, nil
 	}
-	all, err := s.shop.Review(c.Request().Context(), []spec.Order{o})
+	all, err := s.shop.Review(c.Request().Context(), []spec.Order{o}, jobs.ReviewOptions{})
 	if err != nil {
 		return jobs.Review{}, false, err
 	}

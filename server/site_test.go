@@ -111,7 +111,7 @@ func (s *site) add(name string) *jobs.Job {
 	if err != nil {
 		s.Fatal(err)
 	}
-	reviews, err := s.shop.Review(s.Context(), orders)
+	reviews, err := s.shop.Review(s.Context(), orders, jobs.ReviewOptions{})
 	if err != nil {
 		s.Fatal(err)
 	}

@@ -24,7 +24,14 @@ import (
 
 // Act is what a command does to a workshop, written once: it runs in the command's own process when
 // nobody serves the workshop's folder, and in the server's when somebody does.
-type Act func(ctx context.Context, w *jobs.Workshop, args json.RawMessage, in io.Reader, out io.Writer) error
+type Act func(ctx context.Context, w *jobs.Workshop, args json.RawMessage, s Streams) error
+
+// Streams are the command's own, wherever the act runs.
+type Streams struct {
+	In       io.Reader
+	Out      io.Writer
+	Progress func(done, total int) // told how far the act is; nil where nobody watches
+}
 
 // ErrNobody says that no server answers for a folder.
 var ErrNobody = errors.New("no server answers for this folder")
@@ -39,7 +46,7 @@ const (
 // Socket lets the commands of other processes act on a workshop that is open here. It is HTTP over a
 // Unix socket in the workshop's folder, which only the folder's owner may open. The path names the act;
 // the body is one line of JSON, the arguments, then the command's input. The answer is lines of JSON:
-// pieces of the command's output, then the end with what went wrong. Whoever goes away ends their act.
+// pieces of the command's output, how far the act is, then the end with what went wrong. Whoever goes away ends their act.
 type Socket struct {
 	path   string
 	web    *http.Server
@@ -50,6 +57,8 @@ type Socket struct {
 // answer is one line of an answer.
 type answer struct {
 	Out    []byte           `json:"out,omitempty"`
+	Done   int              `json:"done,omitempty"`
+	Total  int              `json:"total,omitempty"` // 0 tells nothing of how far it is
 	End    bool             `json:"end,omitempty"`
 	Faults []*message.Fault `json:"faults,omitempty"`
 	Error  string           `json:"error,omitempty"` // that is not for people; the server's log has it too
@@ -142,7 +151,7 @@ func actHandler(w *jobs.Workshop, acts map[string]Act, log *slog.Logger) http.Ha
 		rw.Header().Set("Connection", "close")
 		err := control.EnableFullDuplex() // output may begin before the input ends
 		if err == nil {
-			err = runAct(r.Context(), w, acts, name, r.Body, writerOf(send))
+			err = runAct(r.Context(), w, acts, name, Streams{In: r.Body, Out: writerOf(send), Progress: progressOf(send)})
 		}
 		if errors.Is(err, context.Canceled) {
 			err = &message.Fault{Kind: message.Refused, Key: "socket.broken"}
@@ -159,12 +168,12 @@ func actHandler(w *jobs.Workshop, acts map[string]Act, log *slog.Logger) http.Ha
 }
 
 // runAct reads the arguments of an act and runs it. A panic is the act's alone.
-func runAct(ctx context.Context, w *jobs.Workshop, acts map[string]Act, name string, body io.Reader, out io.Writer) (err error) {
+func runAct(ctx context.Context, w *jobs.Workshop, acts map[string]Act, name string, s Streams) (err error) {
 	act, ok := acts[name]
 	if !ok {
 		return &message.Fault{Kind: message.Unknown, Key: "socket.unknown", Args: message.Args{"found": name}}
 	}
-	in := bufio.NewReader(body)
+	in := bufio.NewReader(s.In)
 	args, err := readLine(in, longestArgs)
 	if err != nil {
 		return fmt.Errorf("arguments of %s: %w", name, err)
@@ -175,7 +184,8 @@ func runAct(ctx context.Context, w *jobs.Workshop, acts map[string]Act, name str
 		}
 	}()
 	_, _ = in.Peek(1) // once the body has ended, net/http watches for the command to go away
-	return act(ctx, w, args, in, out)
+	s.In = in
+	return act(ctx, w, args, s)
 }
 
 func readLine(r *bufio.Reader, most int) ([]byte, error) {
@@ -218,9 +228,20 @@ func (send writerOf) Write(p []byte) (int, error) {
 	return len(p), nil
 }
 
-// Ask has the server of a folder run an act, with in as its input and out for its output, and returns
-// what the act returned: its faults whole. ErrNobody says that no server is there.
-func Ask(ctx context.Context, dir, act string, args any, in io.Reader, out io.Writer) error {
+// progressOf sends how far an act is, each hundredth once.
+func progressOf(send writerOf) func(done, total int) {
+	told := -1
+	return func(done, total int) {
+		if now := done * 100 / max(1, total); now != told {
+			told = now
+			_ = send(answer{Done: done, Total: total}) // output that finds nobody ends the act
+		}
+	}
+}
+
+// Ask has the server of a folder run an act on the streams of this process, and returns what the act
+// returned: its faults whole. ErrNobody says that no server is there.
+func Ask(ctx context.Context, dir, act string, args any, s Streams) error {
 	path, err := socketPath(dir)
 	if err != nil {
 		return ErrNobody // none could listen there
@@ -235,7 +256,7 @@ func Ask(ctx context.Context, dir, act string, args any, in io.Reader, out io.Wr
 		},
 	}
 	defer transport.CloseIdleConnections()
-	body := io.MultiReader(bytes.NewReader(append(line, '\n')), in)
+	body := io.MultiReader(bytes.NewReader(append(line, '\n')), s.In)
 	r, err := http.NewRequestWithContext(ctx, http.MethodPost, "http://lastroom/act/"+url.PathEscape(act), body)
 	if err != nil {
 		return err
@@ -253,10 +274,10 @@ func Ask(ctx context.Context, dir, act string, args any, in io.Reader, out io.Wr
 	if response.StatusCode != http.StatusOK {
 		return fmt.Errorf("the server of %s answered %s", dir, response.Status)
 	}
-	return readAnswers(ctx, json.NewDecoder(response.Body), out)
+	return readAnswers(ctx, json.NewDecoder(response.Body), s)
 }
 
-func readAnswers(ctx context.Context, answers *json.Decoder, out io.Writer) error {
+func readAnswers(ctx context.Context, answers *json.Decoder, s Streams) error {
 	for {
 		var a answer
 		if err := answers.Decode(&a); err != nil {
@@ -266,9 +287,12 @@ func readAnswers(ctx context.Context, answers *json.Decoder, out io.Writer) erro
 			return &message.Fault{Kind: message.Refused, Key: "socket.broken"}
 		}
 		if len(a.Out) > 0 {
-			if _, err := out.Write(a.Out); err != nil {
+			if _, err := s.Out.Write(a.Out); err != nil {
 				return err
 			}
+		}
+		if a.Total > 0 && s.Progress != nil {
+			s.Progress(a.Done, a.Total)
 		}
 		if !a.End {
 			continue

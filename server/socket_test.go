@@ -13,6 +13,7 @@ import (
 	"net"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -72,13 +73,13 @@ func closeSocket(t *testing.T, s *Socket) {
 
 func TestAnActGetsItsArgumentsAndInputAndGivesItsOutput(t *testing.T) {
 	w, _ := socketFloor(t, map[string]Act{
-		"turn": func(_ context.Context, w *jobs.Workshop, args json.RawMessage, in io.Reader, out io.Writer) error {
-			raw, err := io.ReadAll(in)
+		"turn": func(_ context.Context, w *jobs.Workshop, args json.RawMessage, s Streams) error {
+			raw, err := io.ReadAll(s.In)
 			if err != nil {
 				return err
 			}
-			_, err = fmt.Fprintf(out, "%s %s ", w.Shop().Name, args)
-			return errors.Join(err, fall(out.Write(raw)))
+			_, err = fmt.Fprintf(s.Out, "%s %s ", w.Shop().Name, args)
+			return errors.Join(err, fall(s.Out.Write(raw)))
 		},
 	})
 	sent := make([]byte, 3<<20) // every byte value, over many pieces
@@ -86,7 +87,7 @@ func TestAnActGetsItsArgumentsAndInputAndGivesItsOutput(t *testing.T) {
 		sent[i] = byte(i * 7)
 	}
 	var got bytes.Buffer
-	if err := Ask(t.Context(), w.Dir(), "turn", map[string]any{"a": "line\nbreak"}, bytes.NewReader(sent), &got); err != nil {
+	if err := Ask(t.Context(), w.Dir(), "turn", map[string]any{"a": "line\nbreak"}, Streams{In: bytes.NewReader(sent), Out: &got}); err != nil {
 		t.Fatal(err)
 	}
 	want := `Kvartsisen Bootmakers {"a":"line\nbreak"} ` + string(sent)
@@ -97,15 +98,43 @@ func TestAnActGetsItsArgumentsAndInputAndGivesItsOutput(t *testing.T) {
 
 func fall(_ int, err error) error { return err }
 
+func TestHowFarAnActIsComesThroughEachHundredthOnce(t *testing.T) {
+	w, _ := socketFloor(t, map[string]Act{
+		"count": func(_ context.Context, _ *jobs.Workshop, _ json.RawMessage, s Streams) error {
+			for i := range 1000 {
+				s.Progress(i+1, 1000)
+			}
+			return fall(s.Out.Write([]byte("done")))
+		},
+	})
+	var out bytes.Buffer
+	var told []int
+	watch := func(done, total int) {
+		if total != 1000 {
+			t.Errorf("%d of %d", done, total)
+		}
+		told = append(told, done)
+	}
+	if err := Ask(t.Context(), w.Dir(), "count", nil, Streams{In: strings.NewReader(""), Out: &out, Progress: watch}); err != nil {
+		t.Fatal(err)
+	}
+	if len(told) != 101 || !slices.IsSorted(told) || told[len(told)-1] != 1000 || out.String() != "done" {
+		t.Errorf("told %v, then %q", told, &out)
+	}
+	if err := Ask(t.Context(), w.Dir(), "count", nil, Streams{In: strings.NewReader(""), Out: io.Discard}); err != nil {
+		t.Errorf("where nobody watches: %v", err)
+	}
+}
+
 func TestOutputComesWhileInputGoesOn(t *testing.T) {
 	w, _ := socketFloor(t, map[string]Act{
-		"echo": func(_ context.Context, _ *jobs.Workshop, _ json.RawMessage, in io.Reader, out io.Writer) error {
+		"echo": func(_ context.Context, _ *jobs.Workshop, _ json.RawMessage, s Streams) error {
 			one := make([]byte, 1)
 			for {
-				if _, err := io.ReadFull(in, one); err != nil {
+				if _, err := io.ReadFull(s.In, one); err != nil {
 					return nil
 				}
-				if _, err := out.Write(one); err != nil {
+				if _, err := s.Out.Write(one); err != nil {
 					return err
 				}
 			}
@@ -114,7 +143,7 @@ func TestOutputComesWhileInputGoesOn(t *testing.T) {
 	in, typed := io.Pipe()
 	shown, out := io.Pipe()
 	asked := make(chan error, 1)
-	go func() { asked <- Ask(t.Context(), w.Dir(), "echo", nil, in, out) }()
+	go func() { asked <- Ask(t.Context(), w.Dir(), "echo", nil, Streams{In: in, Out: out}) }()
 	for _, b := range []byte("abc") {
 		if _, err := typed.Write([]byte{b}); err != nil {
 			t.Fatal(err)
@@ -138,17 +167,17 @@ func TestFaultsComeBackWhole(t *testing.T) {
 	first := &message.Fault{Kind: message.Unknown, Key: "job.unknown", Where: "orders[1].job", Args: message.Args{"job": 1_000_000}}
 	second := &message.Fault{Kind: message.Invalid, Key: "text.long", Args: message.Args{"found": length, "allowed": 0.1}}
 	w, _ := socketFloor(t, map[string]Act{
-		"fail": func(_ context.Context, _ *jobs.Workshop, _ json.RawMessage, _ io.Reader, out io.Writer) error {
-			fmt.Fprint(out, "what was written before")
+		"fail": func(_ context.Context, _ *jobs.Workshop, _ json.RawMessage, s Streams) error {
+			fmt.Fprint(s.Out, "what was written before")
 			return fmt.Errorf("wrapped: %w", errors.Join(first, second))
 		},
-		"break": func(context.Context, *jobs.Workshop, json.RawMessage, io.Reader, io.Writer) error {
+		"break": func(context.Context, *jobs.Workshop, json.RawMessage, Streams) error {
 			return errors.New("the disk is gone")
 		},
-		"panic": func(context.Context, *jobs.Workshop, json.RawMessage, io.Reader, io.Writer) error { panic("oh") },
+		"panic": func(context.Context, *jobs.Workshop, json.RawMessage, Streams) error { panic("oh") },
 	})
 	var out strings.Builder
-	got := message.Faults(Ask(t.Context(), w.Dir(), "fail", nil, strings.NewReader(""), &out))
+	got := message.Faults(Ask(t.Context(), w.Dir(), "fail", nil, Streams{In: strings.NewReader(""), Out: &out}))
 	if out.String() != "what was written before" || len(got) != 2 {
 		t.Fatalf("%q, %v", out.String(), got)
 	}
@@ -158,11 +187,11 @@ func TestFaultsComeBackWhole(t *testing.T) {
 		}
 	}
 	for act, want := range map[string]string{"break": "the disk is gone", "panic": "panic panicked: oh"} {
-		if err := Ask(t.Context(), w.Dir(), act, nil, strings.NewReader(""), io.Discard); err == nil || err.Error() != want {
+		if err := Ask(t.Context(), w.Dir(), act, nil, Streams{In: strings.NewReader(""), Out: io.Discard}); err == nil || err.Error() != want {
 			t.Errorf("%s: got %v, want %s", act, err, want)
 		}
 	}
-	unknown := message.Faults(Ask(t.Context(), w.Dir(), "dance", nil, strings.NewReader(""), io.Discard))
+	unknown := message.Faults(Ask(t.Context(), w.Dir(), "dance", nil, Streams{In: strings.NewReader(""), Out: io.Discard}))
 	if len(unknown) != 1 || unknown[0].Key != "socket.unknown" {
 		t.Errorf("got %v", unknown)
 	}
@@ -170,7 +199,9 @@ func TestFaultsComeBackWhole(t *testing.T) {
 
 func TestNobodyAnswers(t *testing.T) {
 	dir := t.TempDir()
-	ask := func() error { return Ask(t.Context(), dir, "verify", nil, strings.NewReader(""), io.Discard) }
+	ask := func() error {
+		return Ask(t.Context(), dir, "verify", nil, Streams{In: strings.NewReader(""), Out: io.Discard})
+	}
 	if err := ask(); !errors.Is(err, ErrNobody) {
 		t.Errorf("in an empty folder: %v", err)
 	}
@@ -266,7 +297,7 @@ func TestWhoGoesAwayEndsTheirAct(t *testing.T) {
 	ctx, leave := context.WithCancel(t.Context())
 	asked := make(chan error, 1)
 	in, typed := io.Pipe() // an input that ends after the act was asked for
-	go func() { asked <- Ask(ctx, w.Dir(), "wait", nil, in, io.Discard) }()
+	go func() { asked <- Ask(ctx, w.Dir(), "wait", nil, Streams{In: in, Out: io.Discard}) }()
 	time.Sleep(100 * time.Millisecond)
 	typed.Close()
 	<-begun
@@ -292,19 +323,21 @@ func TestClosingEndsWhatRuns(t *testing.T) {
 		t.Fatal(err)
 	}
 	asked := make(chan error, 1)
-	go func() { asked <- Ask(t.Context(), w.Dir(), "wait", nil, strings.NewReader(""), io.Discard) }()
+	go func() {
+		asked <- Ask(t.Context(), w.Dir(), "wait", nil, Streams{In: strings.NewReader(""), Out: io.Discard})
+	}()
 	<-begun
 	closeSocket(t, s)
 	if faults := message.Faults(<-asked); len(faults) != 1 || faults[0].Key != "socket.broken" {
 		t.Errorf("got %v", faults)
 	}
-	if err := Ask(t.Context(), w.Dir(), "wait", nil, strings.NewReader(""), io.Discard); !errors.Is(err, ErrNobody) {
+	if err := Ask(t.Context(), w.Dir(), "wait", nil, Streams{In: strings.NewReader(""), Out: io.Discard}); !errors.Is(err, ErrNobody) {
 		t.Errorf("after the end: %v", err)
 	}
 }
 
 func waitFor(begun chan<- bool, ended chan<- error) Act {
-	return func(ctx context.Context, _ *jobs.Workshop, _ json.RawMessage, _ io.Reader, _ io.Writer) error {
+	return func(ctx context.Context, _ *jobs.Workshop, _ json.RawMessage, _ Streams) error {
 		begun <- true
 		<-ctx.Done()
 		ended <- ctx.Err()
@@ -315,7 +348,7 @@ func waitFor(begun chan<- bool, ended chan<- error) Act {
 // An answer without its end was cut off, whatever had come until then.
 func TestAnAnswerThatBreaksOff(t *testing.T) {
 	for _, text := range []string{"", `{"out":"YQ=="}` + "\n", `{"out":"YQ=`, "{}\n"} {
-		err := readAnswers(t.Context(), json.NewDecoder(strings.NewReader(text)), io.Discard)
+		err := readAnswers(t.Context(), json.NewDecoder(strings.NewReader(text)), Streams{Out: io.Discard})
 		if faults := message.Faults(err); len(faults) != 1 || faults[0].Key != "socket.broken" {
 			t.Errorf("%q: got %v", text, err)
 		}

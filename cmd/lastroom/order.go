@@ -19,6 +19,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
+	"lastroom/server"
 )
 
 func orderCommand() *cobra.Command {
@@ -149,7 +150,7 @@ func orderAddCommand() *cobra.Command {
 			if err != nil {
 				return misuse{hinted(err, seeHelp(c))}
 			}
-			return runOrderAdd(c.Context(), o, c.InOrStdin(), c.OutOrStdout())
+			return runOrderAdd(c.Context(), o, streams(c))
 		})
 	o.flags(c)
 	c.Flags().StringVar(&o.By, "by", "", say("command.flag.by"))
@@ -158,20 +159,20 @@ func orderAddCommand() *cobra.Command {
 	return c
 }
 
-func runOrderAdd(ctx context.Context, o orderAddOptions, in io.Reader, out io.Writer) (err error) {
+func runOrderAdd(ctx context.Context, o orderAddOptions, s server.Streams) (err error) {
 	key := o.Key
 	if key == "" {
 		if key, err = newKey("order"); err != nil {
 			return err
 		}
 	}
-	err = o.each(ctx, in, func(i int, f orderFile, content io.Reader) error {
+	err = o.each(ctx, s.In, func(i int, f orderFile, content io.Reader) error {
 		request := o.addRequest
 		request.orderFile, request.Key = f, key
 		if len(o.names) > 1 {
 			request.Key += "-" + strconv.Itoa(i+1)
 		}
-		return onWorkshop(ctx, o.dir, "order.add", request, content, out)
+		return onWorkshop(ctx, o.dir, "order.add", request, server.Streams{In: content, Out: s.Out, Progress: s.Progress})
 	})
 	for _, f := range message.Faults(err) {
 		if f.Key == "order.unanswered" {
@@ -182,18 +183,18 @@ func runOrderAdd(ctx context.Context, o orderAddOptions, in io.Reader, out io.Wr
 }
 
 // addOrders opens a job for each order of a file, or none.
-func addOrders(ctx context.Context, w *jobs.Workshop, o addRequest, in io.Reader, out io.Writer) error {
+func addOrders(ctx context.Context, w *jobs.Workshop, o addRequest, s server.Streams) error {
 	by, err := personOf(w, o.By)
 	if err != nil {
 		return err
 	}
-	orders, err := w.ParseOrders(o.Name, in)
+	orders, err := w.ParseOrders(o.Name, s.In)
 	if err != nil {
 		return placed(o.Told, err)
 	}
 	var answers jobs.Answers
 	if o.Pass != "" {
-		reviews, err := w.Review(ctx, orders)
+		reviews, err := w.Review(ctx, orders, jobs.ReviewOptions{})
 		if err != nil {
 			return err
 		}
@@ -219,7 +220,7 @@ func addOrders(ctx context.Context, w *jobs.Workshop, o addRequest, in io.Reader
 		if j.Sheet.Reference != "" {
 			line += message.Say("command.order.reference", args)
 		}
-		if _, err := fmt.Fprintln(out, line); err != nil {
+		if _, err := fmt.Fprintln(s.Out, line); err != nil {
 			return err
 		}
 	}

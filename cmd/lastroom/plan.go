@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -44,18 +43,18 @@ func planCommand() *cobra.Command {
 
 func runPlan(ctx context.Context, o planOptions, out io.Writer) error {
 	if o.svg != "-" {
-		if err := onWorkshop(ctx, o.dir, "plan", o.planRequest, bytes.NewReader(nil), out); err != nil || o.svg == "" {
+		if err := onWorkshop(ctx, o.dir, "plan", o.planRequest, server.Streams{In: nothing{}, Out: out}); err != nil || o.svg == "" {
 			return err
 		}
 	}
 	return output{path: o.svg, inputs: workshopFiles(o.dir), replace: true}.write(out, func(svg io.Writer) error {
-		return onWorkshop(ctx, o.dir, "plan", planRequest{SVG: true}, bytes.NewReader(nil), svg)
+		return onWorkshop(ctx, o.dir, "plan", planRequest{SVG: true}, server.Streams{In: nothing{}, Out: svg})
 	})
 }
 
 // showPlan is a table of the open jobs: what is next, the promise, and the forecast; and one of the dates
 // that would change. Nothing is written.
-func showPlan(ctx context.Context, w *jobs.Workshop, r planRequest, _ io.Reader, out io.Writer) error {
+func showPlan(ctx context.Context, w *jobs.Workshop, r planRequest, s server.Streams) error {
 	var ifs []jobs.Supposition
 	var faults []error
 	for _, text := range r.Ifs {
@@ -69,17 +68,17 @@ func showPlan(ctx context.Context, w *jobs.Workshop, r planRequest, _ io.Reader,
 		return err
 	}
 	if r.SVG {
-		return server.WriteTimeline(w, out)
+		return server.WriteTimeline(w, s.Out)
 	}
-	if err := showForecasts(w, out); err != nil || len(ifs) == 0 {
+	if err := showForecasts(w, s.Out); err != nil || len(ifs) == 0 {
 		return err
 	}
 	changes, err := w.Suppose(ctx, ifs)
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(out, "\n%s\n", message.Say("command.plan.if", message.Args{"what": strings.Join(r.Ifs, "; ")}))
-	table := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
+	fmt.Fprintf(s.Out, "\n%s\n", message.Say("command.plan.if", message.Args{"what": strings.Join(r.Ifs, "; ")}))
+	table := tabwriter.NewWriter(s.Out, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(table, message.Say("command.plan.changes", message.Args{"sure": percent(w.Shop().Confidence)}))
 	for _, c := range changes {
 		was, chance := sureDay(w, c.Before)

@@ -12,29 +12,34 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
+	"lastroom/server"
 )
 
 type orderCheckOptions struct {
 	orderFiles
-	asJSON bool
+	checkRequest
 }
 
 // checkRequest is what the act is asked.
 type checkRequest struct {
 	orderFile
 	JSON bool `json:"json"`
+	Days bool `json:"days"` // quote a day for each, however many there are
 }
 
 func orderCheckCommand() *cobra.Command {
 	var o orderCheckOptions
-	c := newCommand("check FILE… [--json] [--format json|csv] [--data DIR]", "order.check",
+	c := newCommand("check FILE… [--days] [--json] [--format json|csv] [--data DIR]", "order.check",
 		"lastroom order check orders.csv --data shop", 1, -1, func(c *cobra.Command, args []string) error {
 			o.names = args
 			if err := o.check(); err != nil {
 				return misuse{hinted(err, seeHelp(c))}
 			}
-			return o.each(c.Context(), c.InOrStdin(), func(_ int, f orderFile, content io.Reader) error {
-				err := onWorkshop(c.Context(), o.dir, "order.check", checkRequest{f, o.asJSON}, content, c.OutOrStdout())
+			s := streams(c)
+			return o.each(c.Context(), s.In, func(_ int, f orderFile, content io.Reader) error {
+				request := o.checkRequest
+				request.orderFile, s.In = f, content
+				err := onWorkshop(c.Context(), o.dir, "order.check", request, s)
 				if faults := message.Faults(err); len(faults) == 1 && faults[0].Key == asked {
 					tell(c.ErrOrStderr(), err)
 					return nil
@@ -43,31 +48,42 @@ func orderCheckCommand() *cobra.Command {
 			})
 		})
 	o.flags(c)
-	c.Flags().BoolVar(&o.asJSON, "json", false, say("command.flag.json"))
+	c.Flags().BoolVar(&o.Days, "days", false, say("command.flag.days"))
+	c.Flags().BoolVar(&o.JSON, "json", false, say("command.flag.json"))
 	return c
 }
 
 // asked is the key of what tells that orders can be opened, but not without a reason.
 const asked = "command.order.asked"
 
+// dated is the most orders of a file for which a day is quoted unasked: each takes the floor played forward
+// some thousand times, with all those before it.
+const dated = 50
+
 // checkOrders tells what the review finds in a file, and changes nothing. An order that cannot be built
 // is a fault; findings that need a reason are one of the key asked, which is no failure of the command.
-func checkOrders(ctx context.Context, w *jobs.Workshop, o checkRequest, in io.Reader, out io.Writer) error {
-	orders, err := w.ParseOrders(o.Name, in)
+func checkOrders(ctx context.Context, w *jobs.Workshop, o checkRequest, s server.Streams) error {
+	orders, err := w.ParseOrders(o.Name, s.In)
 	if err != nil {
 		return placed(o.Told, err)
 	}
-	reviews, err := w.Review(ctx, orders)
+	days := o.Days || len(orders) <= dated
+	reviews, err := w.Review(ctx, orders, jobs.ReviewOptions{Undated: !days, Progress: s.Progress})
 	if err != nil {
 		return err
 	}
 	if o.JSON {
-		err = showReviewsJSON(out, o.Told, reviews, &w.Shop().Catalogue)
+		err = showReviewsJSON(s.Out, o.Told, reviews, &w.Shop().Catalogue)
 	} else {
-		err = showReviews(out, o.Told, reviews, &w.Shop().Catalogue)
+		err = showReviews(s.Out, o.Told, reviews, &w.Shop().Catalogue)
 	}
 	if err != nil {
 		return err
+	}
+	if !days && !o.JSON {
+		if _, err := fmt.Fprintln(s.Out, message.Say("command.order.undated", message.Args{"count": len(orders), "most": dated})); err != nil {
+			return err
+		}
 	}
 	stopped, open := 0, 0
 	for _, r := range reviews {
@@ -148,7 +164,7 @@ type reviewJSON struct {
 	Order     int           `json:"order"` // in the file, from 1
 	Reference string        `json:"reference,omitempty"`
 	Findings  []foundJSON   `json:"findings"`
-	Quote     *jobs.Promise `json:"quote,omitempty"` // absent where it cannot be built
+	Quote     *jobs.Promise `json:"quote,omitempty"` // absent where it cannot be built, and where no day was asked for
 }
 
 // showReviewsJSON writes one line of JSON for each order.

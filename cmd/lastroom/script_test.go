@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"errors"
 	"flag"
+	"fmt"
 	"io/fs"
 	"os"
 	"os/exec"
@@ -43,6 +44,7 @@ func runScripts(t *testing.T, folder string, served bool) {
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
 			"exits": exits,
 			"large": large,
+			"rows":  rows,
 			"seal":  seal,
 			"workshop": func(ts *testscript.TestScript, _ bool, args []string) {
 				workshop(ts, args, served)
@@ -81,6 +83,19 @@ func large(ts *testscript.TestScript, _ bool, args []string) {
 	megabytes, err := strconv.Atoi(args[1])
 	ts.Check(err)
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), bytes.Repeat([]byte(args[2]), megabytes<<20/len(args[2])+1), 0o600))
+}
+
+// rows FILE COUNT makes an order file in CSV of so many ordinary orders, the last wanted in three days.
+func rows(ts *testscript.TestScript, _ bool, args []string) {
+	count, err := strconv.Atoi(args[1])
+	ts.Check(err)
+	var b strings.Builder
+	b.WriteString("reference,name,pattern,size_system,size,length,wanted_by\n")
+	for i := range count - 1 {
+		fmt.Fprintf(&b, "row %d,Club %d,floe,mondopoint,265,264,\n", i+1, i+1)
+	}
+	fmt.Fprintf(&b, "row %d,Club %d,floe,mondopoint,265,264,%s\n", count, count, time.Now().AddDate(0, 0, 3).Format(time.DateOnly))
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(b.String()), 0o600))
 }
 
 // workshop DIR [SHOPFILE] makes a workshop, and serves it until the script ends where that is what is

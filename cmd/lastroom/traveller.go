@@ -12,6 +12,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/print"
+	"lastroom/server"
 )
 
 type travellerOptions struct {
@@ -42,7 +43,7 @@ func travellerCommand() *cobra.Command {
 			if o.Jobs, err = jobNumbers(args); err != nil {
 				return misuse{hinted(err, seeHelp(c))}
 			}
-			return runTraveller(c.Context(), o, c.OutOrStdout())
+			return runTraveller(c.Context(), o, streams(c))
 		})
 	dataFlag(c, &o.dir)
 	c.Flags().StringVarP(&o.out, "output", "o", "", say("command.flag.output"))
@@ -66,20 +67,32 @@ func jobNumbers(words []string) ([]int, error) {
 	return numbers, errors.Join(faults...)
 }
 
-func runTraveller(ctx context.Context, o travellerOptions, out io.Writer) (err error) {
+func runTraveller(ctx context.Context, o travellerOptions, s server.Streams) (err error) {
 	if o.Key, err = newKey("print"); err != nil {
 		return err
 	}
 	to := output{path: o.out, inputs: workshopFiles(o.dir), replace: true}
-	return to.write(out, func(pdf io.Writer) error {
-		return onWorkshop(ctx, o.dir, "traveller", o.travellerRequest, bytes.NewReader(nil), pdf)
+	return to.write(s.Out, func(pdf io.Writer) error {
+		s.Out = pdf
+		return onWorkshop(ctx, o.dir, "traveller", o.travellerRequest, s)
 	})
 }
 
 // printTravellers writes the sheets in force of jobs into one PDF. They are drawn before they are
 // recorded as printed: what cannot be drawn was not printed.
-func printTravellers(ctx context.Context, w *jobs.Workshop, o travellerRequest, _ io.Reader, out io.Writer) error {
-	pdf, err := drawTravellers(w, o)
+func printTravellers(ctx context.Context, w *jobs.Workshop, o travellerRequest, s server.Streams) error {
+	rounds := 1
+	if o.By != "" {
+		rounds = 2
+	}
+	told := func(round int) func(done, total int) {
+		return func(done, total int) {
+			if s.Progress != nil {
+				s.Progress(round*total+done, rounds*total)
+			}
+		}
+	}
+	pdf, err := drawTravellers(w, o, told(0))
 	if err != nil {
 		return err
 	}
@@ -87,15 +100,15 @@ func printTravellers(ctx context.Context, w *jobs.Workshop, o travellerRequest, 
 		if err := recordPrints(ctx, w, o); err != nil {
 			return err
 		}
-		if pdf, err = drawTravellers(w, o); err != nil { // a copy says that it is one
+		if pdf, err = drawTravellers(w, o, told(1)); err != nil { // a copy says that it is one
 			return err
 		}
 	}
-	_, err = out.Write(pdf)
+	_, err = s.Out.Write(pdf)
 	return err
 }
 
-func drawTravellers(w *jobs.Workshop, o travellerRequest) ([]byte, error) {
+func drawTravellers(w *jobs.Workshop, o travellerRequest, progress func(done, total int)) ([]byte, error) {
 	tickets := make([]print.Ticket, len(o.Jobs))
 	var faults []error
 	for i, number := range o.Jobs {
@@ -110,7 +123,7 @@ func drawTravellers(w *jobs.Workshop, o travellerRequest) ([]byte, error) {
 		o.Paper = print.Paper(w.Shop().Paper)
 	}
 	var pdf bytes.Buffer
-	_, err := print.Traveller(&pdf, tickets, print.Options{Paper: o.Paper})
+	_, err := print.Traveller(&pdf, tickets, print.Options{Paper: o.Paper, Progress: progress})
 	return pdf.Bytes(), err
 }
 

@@ -14,6 +14,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/ledger"
 	"lastroom/jobs/message"
+	"lastroom/server"
 )
 
 type verifyOptions struct{ dir, file string }
@@ -37,7 +38,7 @@ func runVerify(ctx context.Context, o verifyOptions, out io.Writer) error {
 	if o.file != "" {
 		return verifyFile(ctx, o.file, out)
 	}
-	return askOr(ctx, o.dir, "verify", struct{}{}, nothing{}, out, func() error {
+	return askOr(ctx, o.dir, "verify", struct{}{}, server.Streams{In: nothing{}, Out: out}, func() error {
 		if err := holdsWorkshop(o.dir); err != nil {
 			return err
 		}
@@ -82,7 +83,7 @@ func verdicts(ctx context.Context, l *ledger.Ledger) error {
 
 // verifyServed proves the ledger of a workshop that is being served, and that what its pages show is
 // what the ledger tells: each job is replayed and compared as it stood at its last entry.
-func verifyServed(ctx context.Context, w *jobs.Workshop, _ struct{}, _ io.Reader, out io.Writer) error {
+func verifyServed(ctx context.Context, w *jobs.Workshop, _ struct{}, s server.Streams) error {
 	path := w.Ledger().Path()
 	report, err := w.Ledger().Verify(ctx)
 	if err := errors.Join(err, report.Err()); err != nil {
@@ -113,7 +114,7 @@ func verifyServed(ctx context.Context, w *jobs.Workshop, _ struct{}, _ io.Reader
 	if err := errors.Join(append(faults, err, verdicts(ctx, w.Ledger()))...); err != nil {
 		return placed(path, err)
 	}
-	return showReport(out, report, count)
+	return showReport(s.Out, report, count)
 }
 
 func showReport(out io.Writer, r ledger.Report, jobs int) error {

@@ -10,6 +10,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
+	"lastroom/server"
 )
 
 // What a served workshop shows must be what its ledger tells: a job that was altered in memory is found.
@@ -29,12 +30,12 @@ func TestVerifyComparesWhatIsShown(t *testing.T) {
 	}()
 	orders := "name,pattern,size_system,size,length\nNils Åkervik,floe,mondopoint,265,264\nNils Åkervik,floe,mondopoint,265,264\n"
 	request := addRequest{orderFile: orderFile{Name: "orders.csv", Told: "orders.csv"}, By: "signe", Key: "one"}
-	if err := addOrders(t.Context(), w, request, strings.NewReader(orders), io.Discard); err != nil {
+	if err := addOrders(t.Context(), w, request, server.Streams{In: strings.NewReader(orders), Out: io.Discard}); err != nil {
 		t.Fatal(err)
 	}
 	verify := func() (string, []*message.Fault) {
 		var out bytes.Buffer
-		err := verifyServed(context.Background(), w, struct{}{}, nothing{}, &out)
+		err := verifyServed(context.Background(), w, struct{}{}, server.Streams{In: nothing{}, Out: &out})
 		return out.String(), message.Faults(err)
 	}
 	if out, faults := verify(); len(faults) > 0 || !strings.HasPrefix(out, "sound: 4 entries, 2 jobs, 2 personal records") {

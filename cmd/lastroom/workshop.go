@@ -24,25 +24,25 @@ func acts() map[string]server.Act {
 		"traveller":   act(printTravellers),
 		"plan":        act(showPlan),
 		"verify":      act(verifyServed),
-		"backup": act(func(ctx context.Context, w *jobs.Workshop, _ struct{}, _ io.Reader, out io.Writer) error {
-			return writeBackup(ctx, w.Ledger(), w.Dir(), w.Now(), out)
+		"backup": act(func(ctx context.Context, w *jobs.Workshop, _ struct{}, s server.Streams) error {
+			return writeBackup(ctx, w.Ledger(), w.Dir(), w.Now(), s.Out)
 		}),
-		"export": act(func(ctx context.Context, w *jobs.Workshop, o exportRequest, _ io.Reader, out io.Writer) error {
-			return w.Ledger().Export(ctx, out, o.Private)
+		"export": act(func(ctx context.Context, w *jobs.Workshop, o exportRequest, s server.Streams) error {
+			return w.Ledger().Export(ctx, s.Out, o.Private)
 		}),
 	}
 }
 
 // act is an Act whose arguments are an O.
-func act[O any](do func(ctx context.Context, w *jobs.Workshop, o O, in io.Reader, out io.Writer) error) server.Act {
-	return func(ctx context.Context, w *jobs.Workshop, args json.RawMessage, in io.Reader, out io.Writer) error {
+func act[O any](do func(ctx context.Context, w *jobs.Workshop, o O, s server.Streams) error) server.Act {
+	return func(ctx context.Context, w *jobs.Workshop, args json.RawMessage, s server.Streams) error {
 		var o O
 		strict := json.NewDecoder(bytes.NewReader(args))
 		strict.DisallowUnknownFields() // a server of another version says so, and does not do half
 		if err := strict.Decode(&o); err != nil {
 			return invalid("command.version.other", message.Args{"found": err})
 		}
-		return do(ctx, w, o, in, out)
+		return do(ctx, w, o, s)
 	}
 }
 
@@ -55,8 +55,8 @@ const (
 )
 
 // onWorkshop has an act done to the workshop of a folder: by the server that holds it, or here.
-func onWorkshop(ctx context.Context, dir, name string, args any, in io.Reader, out io.Writer) error {
-	return askOr(ctx, dir, name, args, in, out, func() (err error) {
+func onWorkshop(ctx context.Context, dir, name string, args any, s server.Streams) error {
+	return askOr(ctx, dir, name, args, s, func() (err error) {
 		if err := holdsWorkshop(dir); err != nil {
 			return err
 		}
@@ -69,13 +69,13 @@ func onWorkshop(ctx context.Context, dir, name string, args any, in io.Reader, o
 		if err != nil {
 			return err
 		}
-		return acts()[name](ctx, w, raw, in, out)
+		return acts()[name](ctx, w, raw, s)
 	})
 }
 
 // onLedger is onWorkshop for what needs the ledger alone: a slip in the shop file must not stop a backup.
 func onLedger(ctx context.Context, dir, name string, args any, out io.Writer, here func(l *ledger.Ledger) error) error {
-	return askOr(ctx, dir, name, args, bytes.NewReader(nil), out, func() (err error) {
+	return askOr(ctx, dir, name, args, server.Streams{In: nothing{}, Out: out}, func() (err error) {
 		if err := holdsWorkshop(dir); err != nil {
 			return err
 		}
@@ -91,9 +91,9 @@ func onLedger(ctx context.Context, dir, name string, args any, out io.Writer, he
 	})
 }
 
-func askOr(ctx context.Context, dir, name string, args any, in io.Reader, out io.Writer, here func() error) error {
+func askOr(ctx context.Context, dir, name string, args any, s server.Streams, here func() error) error {
 	for try := 1; ; try++ {
-		err := server.Ask(ctx, dir, name, args, in, out)
+		err := server.Ask(ctx, dir, name, args, s)
 		if !errors.Is(err, server.ErrNobody) {
 			return err
 		}

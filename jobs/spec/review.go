@@ -19,8 +19,13 @@ func Review(o Order, c *Catalogue, d Dates) []Finding {
 		r.rule = &rules[i]
 		r.rule.look(r)
 	}
-	slices.SortStableFunc(r.found, func(a, b Finding) int { return gravity(a.Severity) - gravity(b.Severity) })
-	return r.found
+	return ByGravity(r.found)
+}
+
+// ByGravity puts findings in order, gravest first, and leaves those of one severity as they stand.
+func ByGravity(found []Finding) []Finding {
+	slices.SortStableFunc(found, func(a, b Finding) int { return gravity(a.Severity) - gravity(b.Severity) })
+	return found
 }
 
 // Stops tells whether findings stop the order altogether.

@@ -179,7 +179,7 @@ func (h *history) arrivals() {
 
 // order takes an order at the desk and prints its sheet. What the review asks is answered.
 func (h *history) order(o spec.Order) error {
-	reviews, err := h.w.Review(h.ctx, []spec.Order{o})
+	reviews, err := h.w.Review(h.ctx, []spec.Order{o}, jobs.ReviewOptions{})
 	if err != nil {
 		return err
 	}
