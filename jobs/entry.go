@@ -236,6 +236,7 @@ var decoders = map[string]func([]byte) (Body, error){
 	KindAnswered:      decode[Answered],
 	KindPinned:        decode[Pinned],
 	KindUnpinned:      decode[Unpinned],
+	KindStopped:       decode[Stopped],
 }
 
 func decode[B Body](raw []byte) (Body, error) {

@@ -126,10 +126,13 @@ func (j *Job) apply(e Event) error {
 	case Started:
 		return j.edit(b.Step, func(s *Step) { s.Started = &by })
 	case Finished:
-		if err := j.edit(b.Step, func(s *Step) { s.Finished = &by }); err != nil {
+		var end time.Time
+		if err := j.edit(b.Step, func(s *Step) { end = s.end(e.At); s.Finished = &Signature{By: e.By, At: end} }); err != nil {
 			return err
 		}
-		j.moveOn(e.At)
+		j.moveOn(end)
+	case Stopped:
+		return j.edit(b.Step, func(s *Step) { s.Told = &Told{by, b.Ended} })
 	case Confirmed:
 		return j.edit(b.Step, func(s *Step) {
 			s.Confirmed = maps.Clone(s.Confirmed)

@@ -68,6 +68,7 @@ type Step struct {
 	Why       string    // what a rework must mend, in words
 	Started   *Signature
 	Finished  *Signature
+	Told      *Told                // what was said of it when nobody had scanned it off
 	SentBack  bool                 // ended by a nonconformity, not by finishing
 	RestUntil time.Time            // the step may not begin before; zero for at once
 	BeginBy   time.Time            // the step must begin by then; zero for no limit

@@ -76,7 +76,7 @@ func (j *Job) MayUndo(by string) (entry uint64, err error) {
 				return e.Entry, nil
 			}
 			return 0, refuse("undo.other", message.Args{"job": j.Number})
-		case Started, Finished, Confirmed, ReadingTaken, Released:
+		case Started, Finished, Stopped, Confirmed, ReadingTaken, Released:
 			if e.By == by {
 				return e.Entry, nil
 			}

@@ -77,7 +77,7 @@ func (w *wanderer) act() (what string, err error) {
 	by := w.by(w.pick("runa", "ask", "ylva", "ylva", "birk", "signe"))
 	sheet := max(1, j.Sheet.Number-w.random.IntN(8)/7)
 	w.clock.pass(time.Duration(w.random.IntN(90)) * time.Minute)
-	switch w.random.IntN(22) {
+	switch w.random.IntN(23) {
 	case 0:
 		_, err = w.Hold(ctx, by, number, w.pick("", "rings back"))
 		return "hold", err
@@ -115,6 +115,13 @@ func (w *wanderer) act() (what string, err error) {
 	case 11, 12:
 		_, err = w.Finish(ctx, by, number, sheet, station)
 		return "finish", err
+	case 13:
+		ended := w.clock.Now().Add(-time.Duration(w.random.IntN(90)) * time.Minute)
+		if w.random.IntN(3) == 0 {
+			ended = time.Time{}
+		}
+		_, err = w.Stop(ctx, by, number, station, ended)
+		return "stop", err
 	}
 	if !left {
 		return "nothing", nil

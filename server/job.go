@@ -110,6 +110,12 @@ func (s *Server) event(j *jobs.Job, e jobs.Event) string {
 	case jobs.Finished:
 		key = "event.finished"
 		operation(b.Step)
+	case jobs.Stopped:
+		key = "event.goes-on"
+		if !b.Ended.IsZero() {
+			key, args["at"] = "event.stopped", s.at(b.Ended)
+		}
+		operation(b.Step)
 	case jobs.Confirmed:
 		key, args["what"] = "event.confirmed", instructionText(j, b.Instruction)
 	case jobs.ReadingTaken:

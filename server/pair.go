@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/labstack/echo/v4"
 
@@ -93,6 +94,12 @@ func (s *Server) pairView(c echo.Context, st shop.Station, j *jobs.Job, step job
 	}
 	if step.Started != nil && step.Finished == nil {
 		v.Missing, v.Parts = s.missing(j, step), s.parts(j, step)
+		if usual, forgotten := s.shop.Forgotten(j); forgotten {
+			v.Forgotten = templates.Forgotten{Since: v.Since, By: v.By, At: usual.In(s.zone()).Format(minuteOnly)}
+		}
+		if told := step.Told; told != nil && !told.Ended.IsZero() {
+			v.Ended = message.Say("pair.ended", message.Args{"at": s.at(told.Ended), "by": s.name(told.By)})
+		}
 	}
 	return v
 }
@@ -179,6 +186,24 @@ func (s *Server) finish(c echo.Context) error {
 	})
 }
 
+// minuteOnly is how a datetime-local field writes an instant, in the workshop's zone (HTML, 2.3.5.4).
+const minuteOnly = "2006-01-02T15:04"
+
+// stopped notes when a step that nobody scanned off really ended, or that it goes on.
+func (s *Server) stopped(c echo.Context) error {
+	return s.step(c, func(st shop.Station, j *jobs.Job, _ int) (*jobs.Job, string, error) {
+		var ended time.Time
+		if c.FormValue("goes") == "" {
+			var err error
+			if ended, err = time.ParseInLocation(minuteOnly, c.FormValue("at"), s.zone()); err != nil {
+				return nil, "", &message.Fault{Kind: message.Invalid, Key: "stopped.at", Where: "at", Args: message.Args{"found": c.FormValue("at")}}
+			}
+		}
+		next, err := s.shop.Stop(c.Request().Context(), request(c), j.Number, st.Key, ended)
+		return next, "", err
+	})
+}
+
 func (s *Server) undo(c echo.Context) error {
 	return s.step(c, func(_ shop.Station, j *jobs.Job, _ int) (*jobs.Job, string, error) {
 		entry, err := parseEntry(c.FormValue("entry"))
@@ -235,10 +260,14 @@ func (s *Server) stepRefused(c echo.Context, st shop.Station, j *jobs.Job, err e
 	}
 	if j.MayWork(st.Key, s.zone()) == nil && statusOf(err) != http.StatusForbidden {
 		form := "step"
-		if strings.HasPrefix(message.Faults(err)[0].Where, "lot-") {
+		fields := lotFields(j)
+		switch where := message.Faults(err)[0].Where; {
+		case strings.HasPrefix(where, "lot-"):
 			form = "finish"
+		case where == "at":
+			form, fields = "stopped", []string{"at"}
 		}
-		return s.showPair(c, statusOf(err), st, j, form, lotFields(j), err)
+		return s.showPair(c, statusOf(err), st, j, form, fields, err)
 	}
 	return s.refusal(c, st, j, jobs.NumberText(j.Number), err)
 }

@@ -22,6 +22,7 @@ func (s *Server) stationRoutes(e *echo.Echo) {
 	g.POST("/:station/job/:job/start", s.start)
 	g.POST("/:station/job/:job/confirm", s.confirm)
 	g.POST("/:station/job/:job/finish", s.finish)
+	g.POST("/:station/job/:job/stopped", s.stopped)
 	g.POST("/:station/job/:job/undo", s.undo)
 }
 
@@ -97,6 +98,9 @@ func (s *Server) stationView(c echo.Context, st shop.Station) templates.Station 
 			v.Held = append(v.Held, item)
 		case jobs.InHand:
 			item.When, item.Who = message.Say("queue.since", message.Args{"at": s.at(step.Started.At)}), s.name(step.Started.By)
+			if _, forgotten := s.shop.Forgotten(j); forgotten {
+				item.Why = message.Say("queue.forgotten", nil)
+			}
 			v.InHand = append(v.InHand, item)
 		case jobs.Resting:
 			resting = append(resting, j)

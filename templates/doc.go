@@ -50,7 +50,7 @@
 //	confirm       /station/{station}/job/{number}/confirm      sheet, instruction
 //	reading-{ID}  /station/{station}/job/{number}/reading      sheet, check, gauge and the names of Check.Inputs
 //	finish        /station/{station}/job/{number}/finish       sheet, lot-{Part.Name}
-//	stopped       /station/{station}/job/{number}/stopped      at, as datetime-local writes it, in the workshop's zone
+//	stopped       /station/{station}/job/{number}/stopped      at, as datetime-local writes it, in the workshop's zone; or goes
 //	undo          what Undo.Action says                        entry
 //	release       /station/{station}/job/{number}/release      sheet
 //	rework        /station/{station}/job/{number}/rework       sheet, check, foot, cause, to, reason

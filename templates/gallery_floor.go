@@ -119,6 +119,8 @@ func galleryPair() []Sample {
 	reworked.Again = "right: boot height 4 mm too high at the back; boot height at the back, right: 128.5 mm, allowed 123 to 126 mm"
 	forgotten := begun
 	forgotten.Forgotten = Forgotten{Since: "yesterday 15:40", By: "Ylva Näs", At: "2026-11-24T16:30"}
+	ended := forgotten
+	ended.Forgotten, ended.Ended = Forgotten{}, "Ylva Näs says that it ended yesterday 16:30."
 	holder := done
 	holder.Checks = []Check{{
 		ID: "blade.holder.left", Foot: Left, Name: "Holder alignment", Nominal: "0.00°", Limits: "−0.50 to 0.50°", Verdict: In,
@@ -136,6 +138,7 @@ func galleryPair() []Sample {
 		{"pair, finished", finished},
 		{"pair, sheet replaced", replaced},
 		{"pair, nobody scanned off", forgotten},
+		{"pair, told when it ended", ended},
 		{"pair, sent back", reworked},
 		{"pair, a value from two readings", holder},
 		{"pair, nothing special", plain},
