@@ -89,7 +89,9 @@ func TestANightAloneTellsNothing(t *testing.T) {
 	f := newFloor(t)
 	number := f.add("special.json").Number
 	f.work(number, nil)
-	at := func(day, hour, minute int) time.Time { return time.Date(2026, 5, day, hour, minute, 0, 0, f.Shop().Zone) }
+	at := func(day, hour, minute int) time.Time {
+		return time.Date(2026, 5, day, hour, minute, 0, 0, f.Shop().Zone)
+	}
 	f.clock.set(at(4, 15, 50))
 	f.start(number)
 	asked := func(day, hour, minute int) bool {

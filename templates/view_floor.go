@@ -80,7 +80,7 @@ type Pair struct {
 	Then        string // the station after this one
 	Undo        Undo
 	Forgotten   Forgotten
-	Ended       string        // when it really ended, told afterwards
+	Ended       string // when it really ended, told afterwards
 	Again       string // what a rework must mend: the foot, the reason, what was read
 	Replaced    string // "sheet 3 replaces it: …" when the sheet changed while the page stood open
 	Parts       []Part
