@@ -3,6 +3,7 @@ package print
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"lastroom/jobs"
@@ -71,6 +72,57 @@ func (p sheetPage) drawing(f *flow) {
 	f.add(part{height: s.height + 2, draw: func(x, y float64) {
 		p.c.sketch(s, x+(f.width-s.width)/2, y+1)
 	}})
+}
+
+// facings lists by how much each boot's facing is moved at each eyelet, for the boots where it is cut.
+func (p sheetPage) facings(f *flow) {
+	c := p.c
+	name, strong := style{size: 8.5}, style{face: bold, size: 9}
+	const label, line = 27.0, 4.2
+	measure := "mm"
+	if p.t.Units == unit.Inch {
+		measure = message.Say("print.facing.inches", nil)
+	}
+	amount := func(l unit.Length) string {
+		text := number(float64(l))
+		if p.t.Units == unit.Inch {
+			text = strings.TrimSuffix(p.t.Units.Format(l), " in")
+		}
+		if l > 0 {
+			text = "+" + text
+		}
+		return text
+	}
+	for _, one := range p.t.Figure.Facings {
+		if len(one.Eyelets) == 0 {
+			continue
+		}
+		wide := min(16, (f.width-label)/float64(len(one.Eyelets)))
+		rows := []struct {
+			key string
+			s   style
+			of  func(spec.Eyelet) string
+		}{
+			{"print.facing.eyelet", name, func(e spec.Eyelet) string { return strconv.Itoa(e.Number) }},
+			{"print.facing.inner", name, func(e spec.Eyelet) string { return amount(e.Inner) }},
+			{"print.facing.outer", name, func(e spec.Eyelet) string { return amount(e.Outer) }},
+			{"print.facing.difference", strong, func(e spec.Eyelet) string { return amount(e.Difference) }},
+		}
+		f.add(part{height: 6.5 + line*float64(len(rows)) + 2, draw: func(x, y float64) {
+			c.foot(one.Foot, x, y, 4.6)
+			c.text(strong, x+6.5, y+2.3+strong.rise()/2, message.Say("print.facing", message.Args{"foot": footWord(one.Foot), "unit": measure}))
+			for k, row := range rows {
+				base := y + 6.5 + line*float64(k) + line/2
+				c.text(row.s, x, base+row.s.rise()/2, message.Say(row.key, nil))
+				for i, e := range one.Eyelets {
+					c.textRight(row.s, x+label+wide*float64(i+1)-1, base+row.s.rise()/2, row.of(e))
+				}
+				if k == 0 || k == len(rows)-2 {
+					c.line(x, base+line/2, x+label+wide*float64(len(one.Eyelets)), base+line/2, 0.2)
+				}
+			}
+		}})
+	}
 }
 
 // numbersByID gives the number under which an instruction stands in the drawing.

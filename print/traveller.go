@@ -112,6 +112,7 @@ func drawTraveller(c *canvas, t Ticket) error {
 	}
 	p.changes(f)
 	p.drawing(f)
+	p.facings(f)
 	p.specials(f)
 	p.usual(f)
 	p.passed(f)

@@ -281,10 +281,54 @@ func TestEachFootHasItsBoxes(t *testing.T) {
 	if boxes != want {
 		t.Errorf("%d boxes to tick and write in, want %d", boxes, want)
 	}
+	for _, f := range ticket.Figure.Facings {
+		for _, e := range f.Eyelets {
+			numbered[strconv.Itoa(e.Number)]--
+		}
+	}
 	// A mark's number stands in the list of what is special and beside its instruction.
 	for id, n := range numbersByID(ticket.Figure) {
 		if got := numbered[strconv.Itoa(n)]; got != 2 {
 			t.Errorf("number %d of %s stands %d times outside the drawing, want 2", n, id, got)
+		}
+	}
+}
+
+// Common practice, no source: the inner side of the facing is raised by a quarter of an inch, 6.35 mm, and
+// the top three eyelets are left as they are. So the inner side is that much higher below them.
+func TestTheFacingIsToldEyeletByEyelet(t *testing.T) {
+	ticket := sampleTicket(t)
+	if len(ticket.Figure.Facings) != 1 || ticket.Figure.Facings[0].Foot != spec.Right || len(ticket.Figure.Facings[0].Eyelets) != 9 {
+		t.Fatalf("the sample's facings are %+v", ticket.Figure.Facings)
+	}
+	for _, row := range []struct {
+		units                unit.System
+		moved, still, header string
+	}{
+		{unit.Metric, "+6.35", "0", "right facing, by how much it is moved at each eyelet, in mm, 1 at the toe end"},
+		{unit.Inch, "+1/4", "0", "right facing, by how much it is moved at each eyelet, in inches, 1 at the toe end"},
+	} {
+		ticket.Units = row.units
+		marks, _ := recorded(t, A4, ticket)
+		at := slices.IndexFunc(marks, func(m mark) bool { return m.kind == textMark && m.text == row.header })
+		if at < 0 {
+			t.Fatalf("no mark says %q", row.header)
+		}
+		var got []string
+		for _, m := range marks[at+1:] {
+			if m.kind == textMark && len(got) < 40 {
+				got = append(got, m.text)
+			}
+		}
+		want := []string{"eyelet", "1", "2", "3", "4", "5", "6", "7", "8", "9"}
+		for _, side := range []struct{ name, low string }{{"inner", row.moved}, {"outer", row.still}, {"inner less outer", row.moved}} {
+			want = append(want, side.name)
+			for n := 1; n <= 9; n++ {
+				want = append(want, map[bool]string{true: side.low, false: row.still}[n <= 6])
+			}
+		}
+		if !slices.Equal(got, want) {
+			t.Errorf("got %q\nwant %q", got, want)
 		}
 	}
 }

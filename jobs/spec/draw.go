@@ -43,6 +43,12 @@ func Draw(s Spec, c *Catalogue) (Figure, error) {
 		}
 	}
 	d.mark(f.Views, instructions)
+	for _, foot := range Feet {
+		moved := func(e Eyelet) bool { return e.Inner != 0 || e.Outer != 0 }
+		if all := d.eyelets(foot); slices.ContainsFunc(all, moved) {
+			f.Facings = append(f.Facings, Facing{foot, all})
+		}
+	}
 	return f, nil
 }
 

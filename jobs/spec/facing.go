@@ -8,10 +8,10 @@ import (
 
 // Eyelet is where the edge that carries one pair of eyelets runs, against the pattern's line.
 type Eyelet struct {
-	Number     int         // from the toe end, from 1
-	Inner      unit.Length // + is higher
-	Outer      unit.Length
-	Difference unit.Length // inner less outer
+	Number     int         `json:"number"` // from the toe end, from 1
+	Inner      unit.Length `json:"inner"`  // + is higher
+	Outer      unit.Length `json:"outer"`
+	Difference unit.Length `json:"difference"` // inner less outer
 }
 
 // eyelets lists one boot's eyelets. Between a moved eyelet and one that is not, the edge runs straight.

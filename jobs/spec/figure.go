@@ -6,6 +6,14 @@ type Figure struct {
 	Width  float64 `json:"width"`
 	Height float64 `json:"height"`
 	Views  []View  `json:"views"`
+
+	Facings []Facing `json:"facings,omitempty"` // of the boots whose facing is cut otherwise than the pattern's
+}
+
+// Facing is where the two edges of one boot's facing run, eyelet by eyelet.
+type Facing struct {
+	Foot    Foot     `json:"foot"`
+	Eyelets []Eyelet `json:"eyelets"` // from the toe end
 }
 
 // View is one of the drawings of a figure: a sole seen from above (left on the left), or a side of a boot.
