@@ -2,45 +2,28 @@ package print
 
 import (
 	"bytes"
-	"errors"
-	"math"
 	"testing"
 
 	"lastroom/jobs/message"
+	"lastroom/jobs/shop"
 )
 
-func TestGridsThatCannotBe(t *testing.T) {
-	good := Grid{Width: 210, Height: 297, Columns: 3, Rows: 8, Left: 7, Top: 12, LabelWidth: 63, LabelHeight: 33, GapX: 2.5, GapY: 1}
-	if err := good.Review(); err != nil {
-		t.Fatalf("a good grid is refused: %v", err)
-	}
+func TestALabelSheetThatCannotBePrintsNothing(t *testing.T) {
 	for _, row := range []struct {
-		name       string
-		spoil      func(*Grid)
-		key, where string
+		name  string
+		spoil func(*shop.Grid)
+		where string
 	}{
-		{"no width", func(g *Grid) { g.Width = 0 }, "print.grid.number", "width"},
-		{"a page of two metres", func(g *Grid) { g.Height = 2000 }, "print.grid.number", "height"},
-		{"not a number", func(g *Grid) { g.Width = math.NaN() }, "print.grid.number", "width"},
-		{"no column", func(g *Grid) { g.Columns = 0 }, "print.grid.number", "columns"},
-		{"rows below nothing", func(g *Grid) { g.Rows = -1 }, "print.grid.number", "rows"},
-		{"a margin below nothing", func(g *Grid) { g.Left = -1 }, "print.grid.number", "left"},
-		{"a gap that is no number", func(g *Grid) { g.GapY = math.NaN() }, "print.grid.number", "gap_y"},
-		{"too narrow to scan", func(g *Grid) { g.LabelWidth = 30 }, "print.grid.small", "label_width"},
-		{"too low to scan", func(g *Grid) { g.LabelHeight = 15 }, "print.grid.small", "label_height"},
-		{"a label width that is no number", func(g *Grid) { g.LabelWidth = math.NaN() }, "print.grid.small", "label_width"},
-		{"wider than the page", func(g *Grid) { g.LabelWidth = 70 }, "print.grid.page", "label_width"},
-		{"higher than the page", func(g *Grid) { g.Top = 60 }, "print.grid.page", "label_height"},
-		{"all labels used", func(g *Grid) { g.Used = 24 }, "print.grid.used", "used"},
+		{"too narrow to scan", func(g *shop.Grid) { g.LabelWidth = 30 }, "label_width"},
+		{"all labels used", func(g *shop.Grid) { g.Used = 24 }, "used"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
-			g := good
+			g := shop.LabelSheet("a4", 3, 8)
 			row.spoil(&g)
 			var buf bytes.Buffer
 			_, err := Labels(&buf, sampleLabels(t), g, sampleOrigin)
-			var f *message.Fault
-			if !errors.As(err, &f) || f.Key != row.key || f.Where != row.where {
-				t.Errorf("got %v, want %s at %s", err, row.key, row.where)
+			if f := message.Faults(err); len(f) != 1 || f[0].Where != row.where {
+				t.Errorf("got %v, want a fault at %s", err, row.where)
 			}
 			if buf.Len() != 0 {
 				t.Error("something was written")
@@ -49,8 +32,14 @@ func TestGridsThatCannotBe(t *testing.T) {
 	}
 }
 
+// placeOn is where a label of a grid lies.
+func placeOn(g shop.Grid, n int) rect {
+	x, y := g.Place(n)
+	return rect{x, y, g.LabelWidth, g.LabelHeight}
+}
+
 func TestUsedLabelsAreLeftFree(t *testing.T) {
-	g := LabelSheet(A4, 3, 8)
+	g := shop.LabelSheet("a4", 3, 8)
 	g.Used = 23
 	c := newCanvas(g.Width, g.Height, 0, about{})
 	var codes []mark
@@ -65,10 +54,10 @@ func TestUsedLabelsAreLeftFree(t *testing.T) {
 	if len(codes) != 2 || codes[0].page != 1 || codes[1].page != 2 {
 		t.Fatalf("the squares are at %v", codes)
 	}
-	if last := g.place(23); !last.covers(codes[0].rect) {
+	if last := placeOn(g, 23); !last.covers(codes[0].rect) {
 		t.Errorf("the first label lies at %.1f, free is %.1f", codes[0].rect, last)
 	}
-	if first := g.place(0); !first.covers(codes[1].rect) {
+	if first := placeOn(g, 0); !first.covers(codes[1].rect) {
 		t.Errorf("the second label lies at %.1f, wanted on a new sheet at %.1f", codes[1].rect, first)
 	}
 }
@@ -79,7 +68,7 @@ func TestLabelsOfAnySizeKeepTheirSquare(t *testing.T) {
 		c := newCanvas(size[0], size[1], 0, about{})
 		var marks []mark
 		c.watch = func(m mark) { marks = append(marks, m) }
-		if err := c.labels(sampleLabels(t), SingleLabel(size[0], size[1])); err != nil {
+		if err := c.labels(sampleLabels(t), shop.SingleLabel(size[0], size[1])); err != nil {
 			t.Fatal(err)
 		}
 		for _, found := range conflicts(marks, c.area) {

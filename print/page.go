@@ -8,6 +8,8 @@ import (
 	"time"
 
 	"github.com/jung-kurt/gofpdf"
+
+	"lastroom/jobs/shop"
 )
 
 // Paper is a size of paper.
@@ -21,10 +23,7 @@ const (
 
 // size returns width and height in mm.
 func (p Paper) size() (w, h float64) {
-	if p == Letter {
-		return 215.9, 279.4
-	}
-	return 210, 297
+	return shop.PaperSize(string(p))
 }
 
 // margin is the edge in mm on which nothing is printed; office laser printers need 4.3 mm at most.

@@ -43,7 +43,10 @@ func (s *Server) jobView(c echo.Context, j *jobs.Job) templates.Job {
 		MayErase: customer != (spec.Customer{}) && p.May(shop.KeepShop) == nil,
 	}
 	v.Contact = strings.Join(slices.DeleteFunc([]string{customer.Phone, customer.Email}, func(t string) bool { return t == "" }), ", ")
-	v.Papers = papers(j)
+	v.Papers = s.papers(j)
+	if g := s.shop.Shop().Labels; g.Columns*g.Rows > 1 {
+		v.LabelsOnSheet = g.Columns*g.Rows - 1
+	}
 	if j.Hold != nil {
 		v.Held = j.Hold.Reason
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"strconv"
 
 	"github.com/labstack/echo/v4"
 
@@ -33,11 +34,13 @@ func (s *Server) paperRoutes(e *echo.Echo) {
 }
 
 // papers are the links to what can be printed of a job.
-func papers(j *jobs.Job) []templates.Link {
+func (s *Server) papers(j *jobs.Job) []templates.Link {
 	page := "/job/" + jobs.NumberText(j.Number)
 	links := []templates.Link{
 		{Href: page + "/slip.pdf", Text: message.Say("paper.slip", nil)},
-		{Href: page + "/labels.pdf", Text: message.Say("paper.labels", nil)},
+	}
+	if g := s.shop.Shop().Labels; g.Columns*g.Rows == 1 {
+		links = append(links, templates.Link{Href: page + "/labels.pdf", Text: message.Say("paper.labels", nil)})
 	}
 	if j.Released != nil {
 		links = append(links, templates.Link{Href: page + "/certificate.pdf", Text: message.Say("paper.certificate", nil)})
@@ -167,12 +170,19 @@ func (s *Server) slip(_ echo.Context, w io.Writer, job int) (print.Made, error) 
 	return print.CustomerSlips(w, []print.CustomerSlip{one}, s.paper(), print.OriginOf(s.shop))
 }
 
-func (s *Server) labels(_ echo.Context, w io.Writer, job int) (print.Made, error) {
+// labels are those of both boots; used of the address says how many are gone from the sheet.
+func (s *Server) labels(c echo.Context, w io.Writer, job int) (print.Made, error) {
 	both, err := print.LabelsOf(s.shop, job)
 	if err != nil {
 		return print.Made{}, err
 	}
-	return print.Labels(w, both, print.LabelSheet(s.paper(), 3, 8), print.OriginOf(s.shop))
+	grid := s.shop.Shop().Labels
+	if text := c.QueryParam("used"); text != "" {
+		if grid.Used, err = strconv.Atoi(text); err != nil {
+			return print.Made{}, &message.Fault{Kind: message.Invalid, Key: "paper.used", Where: "used", Args: message.Args{"found": text}}
+		}
+	}
+	return print.Labels(w, both, grid, print.OriginOf(s.shop))
 }
 
 func (s *Server) certificate(c echo.Context, w io.Writer, job int) (print.Made, error) {

@@ -92,8 +92,9 @@ func TestTheStationFollowsThePlan(t *testing.T) {
 	s.as("signe").post("/job/"+last+"/pin", url.Values{"turn": {"2"}, "reason": {"no"}}).shows(403)
 	lead.post("/job/"+last+"/unpin", url.Values{}).shows(200, "left to the plan again")
 	s.replanned()
-	if now := order(); now[0] == last {
-		t.Errorf("the turn of %s was let go, and it is still the next: %v", last, now)
+	// Which of three equal pairs the plan then puts first is its own affair.
+	if text := s.as("runa").get("/station/heat-moulding").shows(200).text(); strings.Contains(text, "fixed it so") {
+		t.Errorf("the turn of %s was let go, and is still told as fixed: %s", last, text)
 	}
 	lead.post("/job/"+last+"/unpin", url.Values{}).shows(409, "is not fixed")
 }

@@ -51,7 +51,7 @@ func galleryDesk() []Sample {
 			{"20470", "Tue 24 Nov 11:09", "Ylva Näs", "Lasting", "started Lasting", true},
 			{"20391", "Mon 23 Nov 08:02", "Signe Dahl", "", "opened the job", false},
 		},
-		Spec: sampleSpec(), Figure: soles, Papers: []Link{{Href: "/job/1042/labels.pdf", Text: "Labels"}, {Href: "/job/1042/customer-slip.pdf", Text: "Customer's slip"}},
+		Spec: sampleSpec(), Figure: soles, Papers: []Link{{Href: "/job/1042/customer-slip.pdf", Text: "Customer's slip"}}, LabelsOnSheet: 23,
 		MayHold: true, MayChange: true, MayPrint: true,
 	}
 	held := job

@@ -106,30 +106,31 @@ type SpecLine struct {
 // Job is one job's page at the desk.
 type Job struct {
 	Frame
-	Job       JobHead
-	State     string // where it is, in words: "at Lasting since 11:10"
-	Forecast  Forecast
-	Strip     Strip
-	Held      string // why and since when; empty when it is not on hold
-	Released  string // by whom and when
-	Contact   string
-	WantedBy  string
-	Sheets    []SheetLine
-	History   []HistoryLine
-	Spec      []SpecGroup
-	Figure    template.HTML
-	Open      []Nonconformity
-	Papers    []Link // slip, labels, certificate
-	MayHold   bool
-	MayResume bool
-	MayChange bool
-	MayPrint  bool
-	Photos    []Photo
-	Turn      string // its turn where it waits, or how it is fixed and why
-	Pinned    bool   // the turn is fixed
-	MayPin    bool
-	MayRepeat bool // an order for the same again can begin from it
-	MayErase  bool // what is known of the customer can be taken out
+	Job           JobHead
+	State         string // where it is, in words: "at Lasting since 11:10"
+	Forecast      Forecast
+	Strip         Strip
+	Held          string // why and since when; empty when it is not on hold
+	Released      string // by whom and when
+	Contact       string
+	WantedBy      string
+	Sheets        []SheetLine
+	History       []HistoryLine
+	Spec          []SpecGroup
+	Figure        template.HTML
+	Open          []Nonconformity
+	Papers        []Link // slip, labels, certificate
+	LabelsOnSheet int    // the most that may be gone from a sheet of labels; 0 where they come from a roll, and are among Papers
+	MayHold       bool
+	MayResume     bool
+	MayChange     bool
+	MayPrint      bool
+	Photos        []Photo
+	Turn          string // its turn where it waits, or how it is fixed and why
+	Pinned        bool   // the turn is fixed
+	MayPin        bool
+	MayRepeat     bool // an order for the same again can begin from it
+	MayErase      bool // what is known of the customer can be taken out
 }
 
 // Page is "job".

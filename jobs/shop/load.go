@@ -20,6 +20,7 @@ import (
 // millimetres, angles degrees, moments newton metres.
 type file struct {
 	Workshop   workshop             `toml:"workshop"`
+	Labels     Grid                 `toml:"labels"`
 	Hours      week                 `toml:"hours"`
 	Stations   []station            `toml:"station"`
 	Operations []operation          `toml:"operation"`

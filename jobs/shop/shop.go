@@ -32,6 +32,7 @@ type Shop struct {
 	Public     string // http://HOST[:PORT], what the square on a sheet opens
 	Privacy    Privacy
 	Paper      string                       // a4 or letter
+	Labels     Grid                         // where the labels of boots lie on their sheet
 	Confidence float64                      // of a promise, 0.5 to 0.99
 	PickUp     *plan.Calendar               // when the desk hands pairs out
 	Stations   []Station                    // in the file's order

@@ -78,6 +78,7 @@ func TestASlipIsToldWithItsLine(t *testing.T) {
 		{"an address with a path", "http://BOOTS.LAN:8080", "http://BOOTS.LAN:8080/app", "shop.address", "workshop.public_address is “http://BOOTS.LAN:8080/app”"},
 		{"a word where a number belongs", "minutes = 150", `minutes = "long"`, "shop.toml", ""},
 		{"text that is no TOML", "minutes = 150", "minutes = = 150", "shop.syntax", "this is not TOML"},
+		{"more labels than a sheet holds", "columns = 3\nrows = 8", "columns = 6\nrows = 8", "shop.grid.small", "labels.label_width is 35 mm, too small"},
 		{"units that are none", `units = "metric"`, `units = "cubits"`, "shop.choice", "workshop.units is “cubits”, allowed are: metric, inch"},
 	} {
 		t.Run(row.name, func(t *testing.T) {

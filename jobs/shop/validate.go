@@ -85,6 +85,8 @@ func (b *builder) build() *Shop {
 		People: f.People,
 	}
 	b.workshop(s)
+	s.Labels = f.Labels.filled(s.Paper)
+	b.fault("labels", s.Labels.Review())
 	usual := b.calendar("hours", f.Hours, s.Zone)
 	s.PickUp = b.pickUp(s.Zone)
 	b.stations(s, usual)
@@ -337,11 +339,11 @@ func (b *builder) rules(s *Shop) {
 // fault notes what another package's review says, with the place where it stands in the file.
 func (b *builder) fault(path string, err error) {
 	for _, f := range message.Faults(err) {
-		told := *f
+		told, at := *f, path
 		if told.Where != "" {
-			path += "." + told.Where
+			at += "." + told.Where
 		}
-		told.Where = b.where(path)
+		told.Where = b.where(at)
 		b.faults = append(b.faults, &told)
 	}
 }
