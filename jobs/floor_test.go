@@ -191,12 +191,12 @@ func (f *floor) read(number int, off map[string]float64) {
 		done[group] = true
 		gauges := f.Shop().GaugesOf(c.Gauge)
 		g := gauges[len(gauges)-1]
-		typed := make([]string, len(c.Readings))
+		typed := make([]string, len(c.Inputs()))
 		for i := range typed {
 			value := 0.0
 			if c.Rule == spec.Value {
 				value = c.Nominal + off[c.ID]
-			} else if c.Rule == spec.Gain && i == 1 {
+			} else if c.Rule == spec.Gain && i%2 == 1 {
 				value = c.Nominal + off[c.ID]
 			} else if c.Rule == spec.Gain {
 				value = 0

@@ -78,10 +78,11 @@ func signed(c spec.Check) bool {
 const farFrom = 20
 
 func parseReadings(c spec.Check, typed []string, unitName string) ([]float64, error) {
-	if len(typed) != len(c.Readings) {
+	inputs := c.Inputs()
+	if len(typed) != len(inputs) {
 		return nil, &message.Fault{
 			Kind: message.Invalid, Key: "reading.count", Where: "reading",
-			Args: message.Args{"found": len(typed), "want": len(c.Readings), "check": c.Text()},
+			Args: message.Args{"found": len(typed), "want": len(inputs), "check": c.Text()},
 		}
 	}
 	values := make([]float64, len(typed))
@@ -98,7 +99,7 @@ func parseReadings(c spec.Check, typed []string, unitName string) ([]float64, er
 			}
 		}
 		for _, f := range message.Faults(err) {
-			f.Where = c.Readings[i]
+			f.Where = inputs[i]
 			faults = append(faults, f)
 		}
 		values[i] = v
@@ -106,8 +107,38 @@ func parseReadings(c spec.Check, typed []string, unitName string) ([]float64, er
 	return values, errors.Join(faults...)
 }
 
-// estimate is the value of a check from its readings, with its uncertainty.
-func estimate(c spec.Check, values []float64, g check.Gauge) (check.Estimate, error) {
+// Repeated says of each reading of a check what its repeats come to: values are all that was typed, in the
+// order of the check's inputs.
+func Repeated(c spec.Check, values []float64, g check.Gauge) ([]check.Repeats, error) {
+	n := len(c.Readings)
+	if n == 0 || len(values) == 0 || len(values)%n != 0 {
+		return nil, fmt.Errorf("check %s: %d values for %d readings", c.ID, len(values), n)
+	}
+	all := make([]check.Repeats, n)
+	for i := range all {
+		var same []float64
+		for k := i; k < len(values); k += n {
+			same = append(same, values[k])
+		}
+		var err error
+		if all[i], err = check.Mean(same, g); err != nil {
+			return nil, err
+		}
+	}
+	return all, nil
+}
+
+// estimate is the value of a check from its readings, each the mean of its repeats, with its uncertainty.
+func estimate(c spec.Check, typed []float64, g check.Gauge) (check.Estimate, error) {
+	repeats, err := Repeated(c, typed, g)
+	if err != nil {
+		return check.Estimate{}, err
+	}
+	values := make([]float64, len(repeats))
+	for i, r := range repeats {
+		values[i] = r.Mean.Value
+	}
+	g = g.Averaged(len(typed) / len(values))
 	switch c.Rule {
 	case spec.Value:
 		return g.Read(values[0]), nil
@@ -144,15 +175,16 @@ func (j *Job) match(step Step, taken *ReadingTaken, rules func(spec.Quantity) ch
 		}
 		return check.Result{}, false
 	}
+	// A side is one reading, or the mean of several.
 	side := func(id string) (check.Result, check.Gauge, bool) {
 		if result, ok := fresh(id); ok {
-			return result, taken.Gauge, true
+			return result, taken.Gauge.Averaged(len(taken.Values)), true
 		}
 		result, of, ok := step.Latest(id)
 		if !ok {
 			result, of, ok = j.Latest(id)
 		}
-		return result, of.Gauge, ok
+		return result, of.Gauge.Averaged(len(of.Values)), ok
 	}
 	for _, c := range j.Checks(step) {
 		if c.Rule != spec.Match || len(c.From) != 2 {

@@ -134,7 +134,7 @@ func (w *wanderer) act() (what string, err error) {
 		if c.Rule == spec.Match {
 			continue
 		}
-		typed := make([]string, len(c.Readings))
+		typed := make([]string, len(c.Inputs()))
 		for i := range typed {
 			v := 0.0
 			if c.Rule == spec.Value || i == 1 {

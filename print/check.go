@@ -115,6 +115,9 @@ func (p sheetPage) check(r row) part {
 	case one.Rule == spec.Match:
 	case one.Gauge != "":
 		note = message.Say("print.with", message.Args{"gauge": message.Say("print.gauge."+one.Gauge, nil)})
+		if one.Times() > 1 {
+			note = message.Say("print.mean", message.Args{"count": one.Times(), "with": note})
+		}
 	}
 	note = c.clean(note)
 	notes := small.wrap(note, checkWide-3)

@@ -91,15 +91,25 @@ func (s *Server) check(j *jobs.Job, step jobs.Step, c spec.Check) templates.Chec
 		}
 		v.Gauges = append(v.Gauges, templates.Choice{Value: g.Key, Text: text, Chosen: i == 0})
 	}
-	for _, name := range c.Readings {
-		v.Inputs = append(v.Inputs, templates.Input{Name: name, Label: message.Say("reading.name."+name, nil), Unit: unit})
+	for i, name := range c.Inputs() {
+		v.Inputs = append(v.Inputs, templates.Input{Name: name, Label: inputName(c, i), Unit: unit})
 	}
-	v.Readings = s.readings(step, group, c.Readings, unit)
+	v.Readings = s.readings(step, c, unit)
 	return v
 }
 
-// readings are all that were taken of a group in a step; all but the last are replaced.
-func (s *Server) readings(step jobs.Step, group string, names []string, unit string) []templates.Reading {
+// inputName is what the i-th field of a check is called.
+func inputName(c spec.Check, i int) string {
+	name := message.Say("reading.name."+c.Readings[i%len(c.Readings)], nil)
+	if c.Times() > 1 {
+		return message.Say("reading.again", message.Args{"name": name, "number": i/len(c.Readings) + 1, "of": c.Times()})
+	}
+	return name
+}
+
+// readings are all that were taken of a check's group in a step; all but the last are replaced.
+func (s *Server) readings(step jobs.Step, c spec.Check, unit string) []templates.Reading {
+	group, names := jobs.GroupOf(c), c.Readings
 	var shown []templates.Reading
 	for _, r := range step.Readings {
 		if r.Group != group {
@@ -108,16 +118,38 @@ func (s *Server) readings(step jobs.Step, group string, names []string, unit str
 		parts := make([]string, len(r.Values))
 		for i, v := range r.Values {
 			parts[i] = figures(v) + " " + unit
-			if len(names) > 1 && i < len(names) {
-				parts[i] = message.Say("reading.name."+names[i], nil) + " " + parts[i]
+			if len(names) > 1 {
+				parts[i] = message.Say("reading.name."+names[i%len(names)], nil) + " " + parts[i]
 			}
 		}
 		for i := range shown {
 			shown[i].Void = true
 		}
-		shown = append(shown, templates.Reading{Value: strings.Join(parts, ", "), Gauge: r.Gauge.Name, By: s.name(r.By), At: s.at(r.At)})
+		shown = append(shown, templates.Reading{Value: strings.Join(parts, ", "), Gauge: r.Gauge.Name, By: s.name(r.By), At: s.at(r.At), Note: repeatsText(c, r, unit)})
 	}
 	return shown
+}
+
+// repeatsText says how repeats of a reading lie together: mean, range, and one that stands apart. It is
+// told, not dropped.
+func repeatsText(c spec.Check, r jobs.Reading, in string) string {
+	all, err := jobs.Repeated(c, r.Values, r.Gauge)
+	if err != nil || len(r.Values) == len(all) {
+		return ""
+	}
+	var parts []string
+	for i, one := range all {
+		args := message.Args{
+			"name": message.Say("reading.name."+c.Readings[i], nil), "count": len(r.Values) / len(all),
+			"mean": unit.Beside(figures(one.Mean.Value), in), "range": unit.Beside(figures(one.Range), in), "allowed": unit.Beside(figures(one.Allowed), in),
+		}
+		key := "reading.repeats"
+		if one.Wide {
+			key, args["apart"] = "reading.apart", unit.Beside(figures(r.Values[i+one.Outlier*len(all)]), in)
+		}
+		parts = append(parts, message.Say(key, args))
+	}
+	return strings.Join(parts, "; ")
 }
 
 func limits(c spec.Check) string {
@@ -177,7 +209,7 @@ func (s *Server) reading(c echo.Context) error {
 	var names []string
 	for _, one := range j.Sheet.Checks {
 		if jobs.GroupOf(one) == group && one.Rule != spec.Match {
-			names = one.Readings
+			names = one.Inputs()
 			break
 		}
 	}

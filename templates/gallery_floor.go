@@ -105,7 +105,7 @@ func galleryPair() []Sample {
 	bad := confirmed
 	bad.Frame = worker().refused("reading-last.girth.right", Field{"value", "25,2,5", "25,2,5 is not a length: write it as 252.5 or 252,5"}, Field{"gauge", "tape-2", ""})
 	readIn := girth
-	readIn.Readings = []Reading{{Value: "225.2 mm", Gauge: "tape 1", By: "Ylva Näs", At: "11:57", Void: true}, {Value: "252.0 mm", Gauge: "tape 1", By: "Ylva Näs", At: "11:58"}}
+	readIn.Readings = []Reading{{Value: "225.2 mm", Gauge: "tape 1", By: "Ylva Näs", At: "11:57", Void: true}, {Value: "252.0 mm, 252.5 mm, 251.5 mm", Gauge: "tape 1", By: "Ylva Näs", At: "11:58", Note: "reading: mean 252.0 mm of 3, range 1.0 mm, up to 1.7 mm is usual"}}
 	readIn.Verdict, readIn.Said, readIn.Open = In, "0.5 mm under nominal", false
 	done := confirmed
 	done.Checks, done.Missing = []Check{readIn}, nil

@@ -157,7 +157,8 @@ type Reading struct {
 	Value  string // "118.4 mm", "front +0.6 mm, rear −0.5 mm"
 	Gauge  string
 	By, At string
-	Void   bool // a correction followed
+	Void   bool   // a correction followed
+	Note   string // how repeats lie together: mean, range, what stands apart
 }
 
 // Value is computed from readings, with its own verdict.

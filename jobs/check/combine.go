@@ -108,7 +108,7 @@ func Mean(readings []float64, g Gauge) (Repeats, error) {
 		return Repeats{}, err
 	}
 	r := Repeats{
-		Mean: g.mean(stat.Mean(readings, nil), len(readings)), Outlier: -1,
+		Mean: g.Averaged(len(readings)).Read(stat.Mean(readings, nil)), Outlier: -1,
 		Range: snap(spread(readings)),
 	}
 	if len(readings) < 2 {
@@ -125,13 +125,6 @@ func Mean(readings []float64, g Gauge) (Repeats, error) {
 		}
 	}
 	return r, nil
-}
-
-// mean is the estimate of a mean of n readings.
-func (g Gauge) mean(value float64, n int) Estimate {
-	repeat := g.Repeatability * g.Repeatability / float64(n)
-	variance := g.Uncertainty*g.Uncertainty + repeat + g.Resolution*g.Resolution/12
-	return Estimate{Value: value, U: math.Sqrt(variance), DoF: g.effective(variance, repeat)}
 }
 
 // median is the middle value; values are left in order.

@@ -15,7 +15,7 @@ import (
 // resolution it would take, or the uncertainty. A check with one limit always has readings that are in.
 func (g Gauge) Feasible(l Limits, r Rule, readings int) error {
 	return feasible(g, l, r, func(g Gauge) (step float64, e Estimate) {
-		return g.Resolution, g.mean(0, max(readings, 1))
+		return g.Resolution, g.Averaged(readings).Read(0)
 	})
 }
 

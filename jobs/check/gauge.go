@@ -73,6 +73,13 @@ func (g Gauge) Read(value float64) Estimate {
 	}
 }
 
+// Averaged is the gauge as the mean of n readings goes, n at least 1: its repeatability falls with their
+// number, by √n. Calibration does not, nor does the step of the display, which rounds equal values alike.
+func (g Gauge) Averaged(n int) Gauge {
+	g.Repeatability /= math.Sqrt(float64(max(n, 1)))
+	return g
+}
+
 // effective is the Welch–Satterthwaite formula (JCGM 100:2008, G.4.1) where repeatability is the only
 // component of the variance whose degrees of freedom are finite.
 func (g Gauge) effective(variance, repeatability float64) float64 {

@@ -133,7 +133,7 @@ func (b *builder) tolerances(s *Shop) {
 			continue
 		}
 		b.canTell(path, s, row.gauge, func(g check.Gauge) error {
-			return g.Feasible(check.Between(-row.half, row.half), s.Rule(row.quantity), 1)
+			return g.Feasible(check.Between(-row.half, row.half), s.Rule(row.quantity), s.Repeats[row.quantity])
 		})
 	}
 	turn := float64(t.Turn)
@@ -143,7 +143,7 @@ func (b *builder) tolerances(s *Shop) {
 			continue
 		}
 		b.canTell("tolerances.turn", s, spec.Calliper, func(g check.Gauge) error {
-			return g.FeasibleAngle(check.Between(-turn, turn), s.Rule(spec.HolderLine), span, 0)
+			return g.Averaged(s.Repeats[spec.HolderLine]).FeasibleAngle(check.Between(-turn, turn), s.Rule(spec.HolderLine), span, 0)
 		})
 	}
 }

@@ -117,6 +117,7 @@ type checkRule struct {
 	Decide   string  `toml:"decide"` // simple or guarded
 	Coverage float64 `toml:"coverage"`
 	Risk     float64 `toml:"risk"`
+	Readings int     `toml:"readings"` // for the mean; 0 means one
 }
 
 // maxFile is the largest shop file read, in bytes; the example is a hundredth of it.

@@ -1,6 +1,7 @@
 package shop
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"net/url"
@@ -100,7 +101,7 @@ func (b *builder) build() *Shop {
 		Units: s.Units, Operations: works, Checked: checked,
 		Patterns: f.Patterns, Paddings: f.Paddings, Foams: f.Foams, Liners: f.Liners, Tongues: f.Tongues,
 		ToeBoxes: f.ToeBoxes, Laces: f.Laces, Holders: f.Holders, Runners: f.Runners, Lettering: f.Lettering,
-		Sizes: f.Sizes, Tolerances: f.Tolerances, Thresholds: f.Thresholds,
+		Repeats: s.Repeats, Sizes: f.Sizes, Tolerances: f.Tolerances, Thresholds: f.Thresholds,
 	}
 	for _, op := range s.Operations {
 		s.Catalogue.Route = append(s.Catalogue.Route, op.Key)
@@ -305,11 +306,14 @@ func (b *builder) gauges(s *Shop) {
 	}
 }
 
+// mostReadings is how often a bench is asked for the same thing at most.
+const mostReadings = 9
+
 // every is the rule of all quantities that have none of their own.
 const every = "every"
 
 func (b *builder) rules(s *Shop) {
-	s.Rules = map[spec.Quantity]check.Rule{}
+	s.Rules, s.Repeats = map[spec.Quantity]check.Rule{}, map[spec.Quantity]int{}
 	usual := check.Rule{Acceptance: check.Guarded, Coverage: check.DefaultCoverage}
 	read := func(key string) (check.Rule, bool) {
 		r, ok := b.file.CheckRule[key]
@@ -318,6 +322,7 @@ func (b *builder) rules(s *Shop) {
 		}
 		rule := check.Rule{Acceptance: check.Acceptance(r.Decide), Coverage: r.Coverage, Risk: r.Risk}
 		b.fault("check_rule."+key, rule.Review())
+		b.number("check_rule."+key+".readings", float64(r.Readings), 0, mostReadings)
 		return rule, true
 	}
 	if r, ok := read(every); ok {
@@ -325,8 +330,13 @@ func (b *builder) rules(s *Shop) {
 	}
 	for _, q := range spec.Quantities {
 		s.Rules[q] = usual
+		repeats := b.file.CheckRule[every].Readings
 		if r, ok := read(string(q)); ok {
 			s.Rules[q] = r
+			repeats = cmp.Or(b.file.CheckRule[string(q)].Readings, repeats)
+		}
+		if repeats > 1 {
+			s.Repeats[q] = repeats
 		}
 	}
 	for _, key := range slices.Sorted(maps.Keys(b.file.CheckRule)) {

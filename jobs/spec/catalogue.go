@@ -9,6 +9,7 @@ type Catalogue struct {
 	Route      []string             `toml:"route"`      // operations in the order in which a pair goes through them
 	Operations map[Work]string      `toml:"operations"` // the one operation that does a kind of work
 	Checked    map[Quantity]string  `toml:"checked"`    // the operation at which a quantity is checked; unnamed, it isn't
+	Repeats    map[Quantity]int     `toml:"repeats"`    // how often a quantity is read, for the mean; unnamed, once
 	Patterns   map[string]Pattern   `toml:"patterns"`
 	Paddings   map[string]Pad       `toml:"paddings"`
 	Foams      map[string]Layer     `toml:"foams"`

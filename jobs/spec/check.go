@@ -52,6 +52,9 @@ func (k *checker) add(c Check, within float64) bool {
 	if c.Rule == Value {
 		c.Readings = []string{"value"}
 	}
+	if n := k.catalogue.Repeats[c.Quantity]; n > 1 && len(c.Readings) > 0 {
+		c.Repeats = n
+	}
 	k.all = append(k.all, c)
 	return true
 }

@@ -1,6 +1,10 @@
 package spec
 
-import "lastroom/jobs/message"
+import (
+	"strconv"
+
+	"lastroom/jobs/message"
+)
 
 // Work is a kind of work. Each belongs to exactly one operation of the route.
 type Work string
@@ -108,10 +112,29 @@ type Check struct {
 	Unit      string       `json:"unit"` // of the value: mm, °, N·m
 	Rule      Rule         `json:"rule"`
 	Readings  []string     `json:"readings,omitempty"` // what is read, in order: value; front, rear; before, after
+	Repeats   int          `json:"repeats,omitempty"`  // how often each is read, for the mean; 0 means once
 	Group     string       `json:"group,omitempty"`    // checks of one group share one set of readings
 	From      []string     `json:"from,omitempty"`     // for Match: the two checks
 	Span      float64      `json:"span,omitempty"`     // for Turn: mm between the front and the rear reading
 	Gauge     string       `json:"gauge,omitempty"`    // kind of gauge that can tell
+}
+
+// Times is how often each reading is taken, at least once.
+func (c Check) Times() int { return max(c.Repeats, 1) }
+
+// Inputs names everything that is typed for the check, in order: all its readings, and again as often as
+// it is repeated ("front", "rear", "front-2", "rear-2").
+func (c Check) Inputs() []string {
+	var all []string
+	for n := range c.Times() {
+		for _, name := range c.Readings {
+			if n > 0 {
+				name += "-" + strconv.Itoa(n+1)
+			}
+			all = append(all, name)
+		}
+	}
+	return all
 }
 
 // Text says what is measured.

@@ -153,14 +153,14 @@ func (h *history) reading(c spec.Check, try int, high bool) []string {
 	if high {
 		off = c.Upper - c.Nominal + 1.5 + 1.5*h.random.Float64()
 	}
-	typed := make([]string, len(c.Readings))
+	typed := make([]string, len(c.Inputs()))
 	for i := range typed {
 		v := 0.0
 		switch c.Rule {
 		case spec.Value:
 			v = c.Nominal + off
 		case spec.Gain:
-			v = float64(i) * (c.Nominal + off)
+			v = float64(i%len(c.Readings)) * (c.Nominal + off)
 		default:
 			v = 0.25 * h.random.NormFloat64() / float64(1+2*try)
 		}
