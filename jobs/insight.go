@@ -95,7 +95,7 @@ func (w *Workshop) told() *told {
 		return last
 	}
 	t := &told{head: head, measured: MeasuredOf(all)}
-	t.alerts, t.err = Alerts(t.measured, RunRules(), answers)
+	t.alerts, t.err = Alerts(t.measured, check.RuleSet(w.shop.Charts), answers)
 	w.insight.Store(t)
 	return t
 }

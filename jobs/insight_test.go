@@ -96,7 +96,7 @@ func TestAReadingTellsOfWhereTheWorkWasDone(t *testing.T) {
 // mean moving range 1.8778 / 1.128 = 1.665.
 func TestLimitsAreThoseOfAllReadingsUntilTheBaselineIsComplete(t *testing.T) {
 	flow := []float64{49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1}
-	w, err := jobs.WatchOf(flow, jobs.RunRules())
+	w, err := jobs.WatchOf(flow, check.WesternElectric())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -116,7 +116,7 @@ func TestASignalThatWasToldStaysTold(t *testing.T) {
 	values[30], values[45] = 2, -2
 	before := map[check.Signal]bool{}
 	for n := 1; n <= len(values); n++ {
-		w, err := jobs.WatchOf(values[:n], jobs.RunRules())
+		w, err := jobs.WatchOf(values[:n], check.WesternElectric())
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -146,7 +146,7 @@ func TestAlertsNameTheirPairsAndBeginAnewWhenTheWorkWasChanged(t *testing.T) {
 		shifted = append(shifted, 0.8-0.4*float64(i%2))
 	}
 	all := readings(shifted...)
-	alerts, err := jobs.Alerts(all, jobs.RunRules(), nil)
+	alerts, err := jobs.Alerts(all, check.WesternElectric(), nil)
 	if err != nil || len(alerts) == 0 {
 		t.Fatalf("%d alerts, %v", len(alerts), err)
 	}
@@ -166,7 +166,7 @@ func TestAlertsNameTheirPairsAndBeginAnewWhenTheWorkWasChanged(t *testing.T) {
 	answered := func(at int, anew bool) []jobs.Alert {
 		answer := jobs.Answer{Answered: jobs.Answered{Signal: a.Key, Note: "new last", Anew: anew}}
 		answer.At = all[at].At
-		again, err := jobs.Alerts(all, jobs.RunRules(), map[string]jobs.Answer{a.Key: answer})
+		again, err := jobs.Alerts(all, check.WesternElectric(), map[string]jobs.Answer{a.Key: answer})
 		if err != nil || len(again) == 0 || again[0].Answer == nil || again[0].Answer.Note != "new last" {
 			t.Fatalf("the answer is not with its signal: %+v, %v", again, err)
 		}

@@ -143,9 +143,6 @@ func alertsOf(stem string, points []Measured, rules []check.RunRule, answers map
 	return found, nil, nil
 }
 
-// RunRules are the rules that the floor is watched by: all four of Western Electric.
-func RunRules() []check.RunRule { return check.WesternElectric() }
-
 // Alerts are the signals of the floor's charts, newest last.
 func (w *Workshop) Alerts() ([]Alert, error) {
 	t := w.told()

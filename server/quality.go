@@ -36,18 +36,22 @@ var periods = []int{30, 90, 365, 0}
 // asked is what a page of charts is narrowed to.
 type asked struct {
 	jobs.Selection
-	days int
+	days  int
+	rules string // that the charts are judged by, one of check.RuleSets
 }
 
 // askedOf reads the selection of the address; a check that is not named is the one that signals, or
 // else the one that was read most.
-func askedOf(c echo.Context, all []jobs.Measured, alerts []jobs.Alert) asked {
-	a := asked{days: 90, Selection: jobs.Selection{
+func (s *Server) askedOf(c echo.Context, all []jobs.Measured, alerts []jobs.Alert) asked {
+	a := asked{days: 90, rules: s.shop.Shop().Charts, Selection: jobs.Selection{
 		Stem: c.QueryParam("check"), Foot: spec.Foot(c.QueryParam("foot")), Station: c.QueryParam("station"),
 		Pattern: c.QueryParam("pattern"), Person: c.QueryParam("person"), Gauge: c.QueryParam("gauge"),
 	}}
 	if days, err := strconv.Atoi(c.QueryParam("days")); err == nil && slices.Contains(periods, days) {
 		a.days = days
+	}
+	if set := c.QueryParam("rules"); check.RuleSet(set) != nil {
+		a.rules = set
 	}
 	if a.Stem != "" {
 		return a
@@ -78,6 +82,7 @@ func (a asked) query() string {
 		}
 	}
 	q.Set("days", strconv.Itoa(a.days))
+	q.Set("rules", a.rules)
 	return "?" + q.Encode()
 }
 
@@ -95,7 +100,7 @@ func (s *Server) qualityView(c echo.Context) (templates.Quality, error) {
 	if err != nil {
 		return templates.Quality{}, err
 	}
-	a := askedOf(c, all, alerts)
+	a := s.askedOf(c, all, alerts)
 	v := templates.Quality{Frame: s.frame(c, ""), Filters: s.filters(all, a), CSVs: csvs(a)}
 	answered := func(a jobs.Alert) int {
 		if a.Answer != nil {
@@ -109,7 +114,7 @@ func (s *Server) qualityView(c echo.Context) (templates.Quality, error) {
 	points := a.Of(all)
 	if v.Count = len(points); v.Count > 0 {
 		v.Series = points[v.Count-1].Check.Text()
-		if err := s.charts(&v, points); err != nil {
+		if err := s.charts(&v, points, a.rules); err != nil {
 			return v, err
 		}
 		s.capability(&v, points)
@@ -146,9 +151,13 @@ func (s *Server) filters(all []jobs.Measured, a asked) []templates.Filter {
 		}
 		days.Choices = append(days.Choices, templates.Choice{Value: strconv.Itoa(d), Text: text, Chosen: d == a.days})
 	}
+	rules := templates.Filter{Name: "rules", Label: message.Say("filter.rules", nil)}
+	for _, set := range check.RuleSets {
+		rules.Choices = append(rules.Choices, templates.Choice{Value: set, Text: message.Say("rules."+set, nil), Chosen: set == a.rules})
+	}
 	return []templates.Filter{
 		filter("check", stems, a.Stem, false), filter("foot", feet, string(a.Foot), true), filter("station", stations, a.Station, true),
-		filter("pattern", patterns, a.Pattern, true), filter("person", people, a.Person, true), filter("gauge", gauges, a.Gauge, true), days,
+		filter("pattern", patterns, a.Pattern, true), filter("person", people, a.Person, true), filter("gauge", gauges, a.Gauge, true), rules, days,
 	}
 }
 
@@ -165,9 +174,9 @@ func filter(name string, choices map[string]string, chosen string, any bool) tem
 }
 
 // charts are the charts of some readings of one check.
-func (s *Server) charts(v *templates.Quality, points []jobs.Measured) error {
+func (s *Server) charts(v *templates.Quality, points []jobs.Measured, set string) error {
 	values, unit := jobs.Deviations(points), points[0].Check.Unit
-	watch, err := jobs.WatchOf(values, jobs.RunRules())
+	watch, err := jobs.WatchOf(values, check.RuleSet(set))
 	if err != nil {
 		return err
 	}
@@ -201,7 +210,7 @@ func (s *Server) charts(v *templates.Quality, points []jobs.Measured) error {
 			v.Charts = append(v.Charts, w.draw())
 		}
 	}
-	if short, ok := shortRun(points); ok {
+	if short, ok := shortRun(points, check.RuleSet(set)); ok {
 		w := base
 		w.id, w.key, w.values, w.unit = "short", "short", short.Values, "σ"
 		w.marks = nil
@@ -213,8 +222,8 @@ func (s *Server) charts(v *templates.Quality, points []jobs.Measured) error {
 		w.levels = []check.Level{{Kind: "centre", Value: 0}, {Kind: "upper", Value: 3}, {Kind: "lower", Value: -3}}
 		v.Charts = append(v.Charts, w.draw())
 	}
-	if price, err := s.price(); err == nil {
-		v.Price = message.Say("chart.price", message.Args{"points": int(price + 0.5), "base": jobs.Baseline})
+	if price, err := s.prices[set](); err == nil {
+		v.Price = message.Say("chart.price", message.Args{"rules": message.Say("rules."+set, nil), "points": int(price + 0.5), "base": jobs.Baseline})
 	}
 	return nil
 }
@@ -247,7 +256,7 @@ func (s *Server) judged(base series, watch jobs.Watch) templates.Chart {
 }
 
 // shortRun is the chart of readings of several patterns, each by its own spread, where there are any.
-func shortRun(points []jobs.Measured) (check.Individuals, bool) {
+func shortRun(points []jobs.Measured, rules []check.RunRule) (check.Individuals, bool) {
 	by := map[string][]float64{}
 	for _, m := range points {
 		by[m.Pattern] = append(by[m.Pattern], m.Deviation())
@@ -269,7 +278,7 @@ func shortRun(points []jobs.Measured) (check.Individuals, bool) {
 	if err != nil {
 		return check.Individuals{}, false
 	}
-	chart, err := check.StandardisedChart(z, jobs.RunRules())
+	chart, err := check.StandardisedChart(z, rules)
 	return chart, err == nil
 }
 
@@ -310,12 +319,6 @@ func commonLimits(points []jobs.Measured) (check.Limits, bool) {
 	return limits, true
 }
 
-// price is how many points lie between false alarms of the run rules. It takes a moment and never changes.
-func (s *Server) price() (float64, error) {
-	s.priced.Do(func() { s.oneIn, s.priceErr = check.FalseAlarms(jobs.RunRules()) })
-	return s.oneIn, s.priceErr
-}
-
 // csvs are the tables of the page of charts.
 func csvs(a asked) []templates.Link {
 	var links []templates.Link
@@ -327,7 +330,7 @@ func csvs(a asked) []templates.Link {
 
 func (s *Server) indicatorsCSV(c echo.Context) error {
 	t := table{name: "indicators", head: []string{"indicator", "value", "known"}}
-	days := askedOf(c, nil, nil).days
+	days := s.askedOf(c, nil, nil).days
 	for _, one := range jobs.Counts(s.shop.Jobs(), s.shop.Shop(), s.since(days)).Indicators() {
 		t.rows = append(t.rows, []string{one.Key, plain(one.Value), strconv.FormatBool(one.OK)})
 	}
@@ -336,7 +339,7 @@ func (s *Server) indicatorsCSV(c echo.Context) error {
 
 func (s *Server) nonconformitiesCSV(c echo.Context) error {
 	t := table{name: "nonconformities", head: []string{"job", "decided", "by", "foot", "checks", "found", "disposition", "to", "station", "cause"}}
-	days := askedOf(c, nil, nil).days
+	days := s.askedOf(c, nil, nil).days
 	for _, f := range jobs.FaultsFound(s.shop.Jobs(), s.since(days)) {
 		t.rows = append(t.rows, []string{
 			jobs.NumberText(f.Job), s.stamp(f.At), words(f.By), string(f.Foot), strings.Join(f.Checks, " "), words(f.Found), string(f.Disposition), words(f.To), words(f.Station), f.Cause,
@@ -355,7 +358,7 @@ func (s *Server) qualityCSV(c echo.Context) error {
 		"job", "read", "check", "foot", "pattern", "unit", "nominal", "value", "deviation", "lower", "upper", "u", "dof", "k", "verdict",
 		"conformance", "rule", "accept_from", "accept_to", "gauge", "reader", "maker", "station", "rework", "earlier_readings", "conceded",
 	}}
-	for _, m := range askedOf(c, all, alerts).Of(all) {
+	for _, m := range s.askedOf(c, all, alerts).Of(all) {
 		r := m.Result
 		from, to := "", ""
 		if r.Acceptance.Lower != nil && r.Acceptance.Upper != nil {

@@ -238,6 +238,34 @@ func TestThePageSaysHowFarItsFiguresReach(t *testing.T) {
 	v.get(fmt.Sprintf("/job/%04d", number)).shows(200, "guarded acceptance, k =", "likely to conform", "simple acceptance")
 }
 
+// Points beyond 3σ alone are 1/0.0027 = 370.4 apart where nothing has changed (Montgomery, Introduction to
+// Statistical Quality Control; recomputed from the normal distribution); all four rules of Western Electric
+// 91.75 (Champ & Woodall, Technometrics 29 (1987)). More rules cry wolf more often.
+func TestTheRulesOfAChartAreChosenAndPriced(t *testing.T) {
+	s := newSite(t)
+	s.pairs(4)
+	v := s.as("birk")
+	price := map[string]int{}
+	for set, says := range map[string]string{
+		"": "all four of Western Electric", "limits": "a point beyond three standard deviations alone",
+		"western-electric": "all four of Western Electric", "nelson": "all eight of Nelson", "rune-stones": "all four of Western Electric",
+	} {
+		text := v.get("/quality?check=girth.ball&rules="+set).shows(200, "Run rules: "+says+".").text()
+		_, after, _ := strings.Cut(text, "falsely about once in ")
+		var n int
+		if _, err := fmt.Sscanf(after, "%d points", &n); err != nil {
+			t.Fatalf("%q states no price: %v", set, err)
+		}
+		price[set] = n
+		if chosen := set != "" && set != "rune-stones"; chosen && !strings.Contains(v.page, `<option value="`+set+`" selected>`) {
+			t.Errorf("%s is not told as chosen", set)
+		}
+	}
+	if price["limits"] != 370 || price["western-electric"] != 92 || price[""] != 92 || !(price["nelson"] < 92 && price["nelson"] > 50) {
+		t.Errorf("the prices are %v", price)
+	}
+}
+
 // Every chart has its words and its table, so that nothing is told by a drawing alone.
 func TestEveryChartHasWordsAndATable(t *testing.T) {
 	s := newSite(t)

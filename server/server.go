@@ -14,6 +14,7 @@ import (
 	"github.com/labstack/echo/v4/middleware"
 
 	"lastroom/jobs"
+	"lastroom/jobs/check"
 	"lastroom/jobs/message"
 	"lastroom/templates"
 )
@@ -40,9 +41,7 @@ type Server struct {
 	streams  context.Context // ends when event streams must
 	end      context.CancelFunc
 
-	priced   sync.Once
-	oneIn    float64 // see price
-	priceErr error
+	prices map[string]func() (float64, error) // by set of run rules, how many points lie between false alarms: it takes a moment and never changes
 }
 
 // largest is the largest request body.
@@ -63,9 +62,13 @@ func New(w *jobs.Workshop, o Options) (*Server, error) {
 		return nil, err
 	}
 	s := &Server{
-		shop: w, options: o, pages: pages, sessions: newSessions(o.Random),
+		prices: map[string]func() (float64, error){},
+		shop:   w, options: o, pages: pages, sessions: newSessions(o.Random),
 		uploads: newShelf[upload](o.Random), drafts: newShelf[draft](o.Random), echo: echo.New(),
 		decoding: make(chan struct{}, 1),
+	}
+	for _, set := range check.RuleSets {
+		s.prices[set] = sync.OnceValues(func() (float64, error) { return check.FalseAlarms(check.RuleSet(set)) })
 	}
 	s.streams, s.end = context.WithCancel(context.Background())
 	e := s.echo

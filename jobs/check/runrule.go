@@ -35,6 +35,29 @@ func WesternElectric() []RunRule { return []RunRule{WE1, WE2, WE3, WE4} }
 // Nelson: see WesternElectric.
 func Nelson() []RunRule { return []RunRule{N1, N2, N3, N4, N5, N6, N7, N8} }
 
+// The sets of rules that charts are judged by, as a shop file names them.
+const (
+	LimitsAlone         = "limits"           // a point beyond 3σ and nothing else
+	WesternElectricFour = "western-electric" // all four
+	NelsonEight         = "nelson"           // all eight
+)
+
+// RuleSets are all of them.
+var RuleSets = [3]string{LimitsAlone, WesternElectricFour, NelsonEight}
+
+// RuleSet returns the rules of a set; none for a name that is not one of RuleSets.
+func RuleSet(name string) []RunRule {
+	switch name {
+	case LimitsAlone:
+		return []RunRule{WE1}
+	case WesternElectricFour:
+		return WesternElectric()
+	case NelsonEight:
+		return Nelson()
+	}
+	return nil
+}
+
 // Text is the rule in words.
 func (r RunRule) Text() string { return message.Say("check.rule."+string(r), nil) }
 

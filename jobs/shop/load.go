@@ -27,6 +27,7 @@ type file struct {
 	Cautions   []Caution            `toml:"caution"`
 	Materials  []Material           `toml:"material"`
 	GaugeRule  gaugeRule            `toml:"gauge_rule"`
+	Charts     charts               `toml:"charts"`
 	Gauges     []gauge              `toml:"gauge"`
 	CheckRule  map[string]checkRule `toml:"check_rule"` // by quantity, or "every"
 	People     []Person             `toml:"person"`
@@ -99,6 +100,10 @@ type operation struct {
 
 type gaugeRule struct {
 	GraceDays int `toml:"grace_days"`
+}
+
+type charts struct {
+	Rules string `toml:"rules"` // one of check.RuleSets; empty is Western Electric's
 }
 
 type gauge struct {

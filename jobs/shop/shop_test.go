@@ -79,6 +79,8 @@ func TestASlipIsToldWithItsLine(t *testing.T) {
 		{"a word where a number belongs", "minutes = 150", `minutes = "long"`, "shop.toml", ""},
 		{"text that is no TOML", "minutes = 150", "minutes = = 150", "shop.syntax", "this is not TOML"},
 		{"more labels than a sheet holds", "columns = 3\nrows = 8", "columns = 6\nrows = 8", "shop.grid.small", "labels.label_width is 35 mm, too small"},
+		{"rules of charts that are none", `rules = "western-electric"`, `rules = "runes"`, "shop.choice", "charts.rules is “runes”, allowed are: limits, western-electric, nelson"},
+		{"ten readings of one thing", "[check_rule.every]", "[check_rule.every]\nreadings = 10", "shop.range", "check_rule.every.readings is 10, allowed is 0 to 9"},
 		{"units that are none", `units = "metric"`, `units = "cubits"`, "shop.choice", "workshop.units is “cubits”, allowed are: metric, inch"},
 	} {
 		t.Run(row.name, func(t *testing.T) {

@@ -313,6 +313,10 @@ const mostReadings = 9
 const every = "every"
 
 func (b *builder) rules(s *Shop) {
+	s.Charts = cmp.Or(b.file.Charts.Rules, check.WesternElectricFour)
+	if check.RuleSet(s.Charts) == nil {
+		b.refuse("charts.rules", "shop.choice", s.Charts, joined(check.RuleSets[:]))
+	}
 	s.Rules, s.Repeats = map[spec.Quantity]check.Rule{}, map[spec.Quantity]int{}
 	usual := check.Rule{Acceptance: check.Guarded, Coverage: check.DefaultCoverage}
 	read := func(key string) (check.Rule, bool) {
