@@ -35,3 +35,29 @@ func TestCpkBoundOfManyValues(t *testing.T) {
 		before = got
 	}
 }
+
+// The library's own quantile, by halving, is the reference of the quick one.
+func TestTheQuickQuantileIsTheLibrarys(t *testing.T) {
+	quick := 0
+	for _, nu := range []float64{1, 1.5, 2, 3, 3.2, 4, 5.7, 9, 18, 30, 99, 1e3, 1e5} {
+		for _, p := range []float64{1e-6, 1e-4, 0.001, 0.005, 0.025, 0.05, 0.3, 0.5, 0.6, 0.9, 0.95, 0.975, 0.995, 0.999, 0.9999} {
+			student := distuv.StudentsT{Sigma: 1, Nu: nu}
+			want := student.Quantile(p)
+			if x, ok := nearQuantile(student, p); ok {
+				quick++
+				if math.Abs(x-want) > 2e-9*math.Max(1, math.Abs(want)) {
+					t.Errorf("ν = %v, p = %v: %v, the library says %v", nu, p, x, want)
+				}
+			}
+			if got := quantile(p, nu); math.Abs(cumulative(got, nu)-p) > 1e-10 {
+				t.Errorf("ν = %v, p = %v: %v has %v below it", nu, p, got, cumulative(got, nu))
+			}
+		}
+	}
+	if x, ok := nearQuantile(distuv.StudentsT{Sigma: 1, Nu: 1e8}, 0.975); !ok || math.Abs(x-1.959963984540054-2.3723e-8) > 1e-11 {
+		t.Errorf("ν = 1e8: %v", x) // z + (z³ + z)/4ν
+	}
+	if quick < 120 {
+		t.Errorf("only %d of 195 were found quickly", quick)
+	}
+}

@@ -2,6 +2,7 @@ package check
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"reflect"
@@ -388,13 +389,15 @@ func BenchmarkVerdict(b *testing.B) {
 			}
 		})
 	}
-	b.Run("zone and all", func(b *testing.B) {
-		for b.Loop() {
-			if _, err := Decide(Estimate{Value: 118.1, U: 0.15}, Between(117, 119), Rule{Acceptance: Guarded, Coverage: 0.95}); err != nil {
-				b.Fatal(err)
+	for _, dof := range []float64{0, 9, 3.5} {
+		b.Run(fmt.Sprintf("zone and all, %v degrees of freedom", dof), func(b *testing.B) {
+			for b.Loop() {
+				if _, err := Decide(Estimate{Value: 118.1, U: 0.15, DoF: dof}, Between(117, 119), Rule{Acceptance: Guarded, Coverage: 0.95}); err != nil {
+					b.Fatal(err)
+				}
 			}
-		}
-	})
+		})
+	}
 }
 
 // fault is the first fault in err.
