@@ -82,10 +82,10 @@ func TestAPhotoGoesWithItsDraftToItsJobAndWithItsCustomer(t *testing.T) {
 			t.Errorf("the chain holds %s", private)
 		}
 	}
-	if err := f.Erase(t.Context(), f.by("signe"), j.Number, "asked for it"); message.Faults(err) == nil {
+	if err := f.Erase(t.Context(), f.by("signe"), []int{j.Number}, "asked for it"); message.Faults(err) == nil {
 		t.Errorf("the desk erased it: %v", err)
 	}
-	if err := f.Erase(t.Context(), f.by("birk"), j.Number, "asked for it"); err != nil {
+	if err := f.Erase(t.Context(), f.by("birk"), []int{j.Number}, "asked for it"); err != nil {
 		t.Fatal(err)
 	}
 	if len(f.photoFiles()) != 0 || len(f.Photos(j)) != 0 || f.Customer(j).Name != "" {

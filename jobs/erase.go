@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -14,31 +15,46 @@ import (
 	"lastroom/jobs/shop"
 )
 
-// Erase takes out what is known of a job's customer: name, addresses, photos. What was made of the pair
-// stays in the chain, which never held any of it.
-func (w *Workshop) Erase(ctx context.Context, r Request, number int, reason string) error {
-	j, err := w.Job(number)
-	if err != nil {
-		return err
-	}
+// Erase takes out what is known of the customers of jobs: name, addresses, photos. What was made of the
+// pairs stays in the chain, which never held any of it. All of them are erased, or none.
+func (w *Workshop) Erase(ctx context.Context, r Request, numbers []int, reason string) error {
 	if err := needText("reason", reason); err != nil {
 		return err
 	}
-	photos := w.Photos(j)
-	_, err = w.write(ctx, r, shop.KeepShop, func(time.Time) (decided, error) {
-		d := decided{private: map[string]json.RawMessage{j.Customer: nil}, bodies: []Body{Erased{Record: j.Customer, Reason: strings.TrimSpace(reason)}}}
-		if len(photos) > 0 {
-			d.private[photosKey(j.Customer)] = nil
-		}
-		return d, nil
-	})
+	all, err := w.jobsOf(numbers)
 	if err != nil {
 		return err
 	}
+	d := decided{private: map[string]json.RawMessage{}}
+	var photos []Photo
+	for _, j := range all {
+		if _, twice := d.private[j.Customer]; twice {
+			continue
+		}
+		d.private[j.Customer] = nil
+		d.bodies = append(d.bodies, Erased{Record: j.Customer, Reason: strings.TrimSpace(reason)})
+		if own := w.Photos(j); len(own) > 0 {
+			d.private[photosKey(j.Customer)] = nil
+			photos = append(photos, own...)
+		}
+	}
+	if _, err := w.write(ctx, r, shop.KeepShop, func(time.Time) (decided, error) { return d, nil }); err != nil {
+		return err
+	}
 	w.mu.Lock()
-	delete(w.customers, j.Customer)
+	for _, j := range all {
+		delete(w.customers, j.Customer)
+	}
 	w.mu.Unlock()
 	return w.erasePhotos(ctx, photos)
+}
+
+// SameName are the other jobs whose customer has the name of this one's, however it is typed.
+func (w *Workshop) SameName(j *Job) []*Job {
+	name := plainText(w.Customer(j).Name)
+	return slices.DeleteFunc(w.Jobs(), func(other *Job) bool {
+		return name == "" || other.Number == j.Number || plainText(w.Customer(other).Name) != name
+	})
 }
 
 // photosInUse are the hashes that drafts and jobs name.

@@ -30,8 +30,7 @@ func (s seenOrders) add(o spec.Order, i int) *spec.Finding {
 // note returns what is known by a reference and a name, and knows it from now on. Texts are the same
 // however they are typed; an empty one names nothing.
 func (s seenOrders) note(reference, name, key string, args message.Args) *spec.Finding {
-	plain := func(text string) string { return strings.Join(strings.Fields(folded(text)), " ") }
-	whose := [2]string{plain(reference), plain(name)}
+	whose := [2]string{plainText(reference), plainText(name)}
 	if whose[0] == "" || whose[1] == "" {
 		return nil
 	}
@@ -43,3 +42,6 @@ func (s seenOrders) note(reference, name, key string, args message.Args) *spec.F
 	s[whose] = spec.Finding{Severity: spec.AskAgain, Rule: "order.twice", Fields: []string{"reference"}, Key: key, Args: args}
 	return nil
 }
+
+// plainText is the same for two texts that name the same, however they are typed.
+func plainText(text string) string { return strings.Join(strings.Fields(folded(text)), " ") }

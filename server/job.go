@@ -43,6 +43,14 @@ func (s *Server) jobView(c echo.Context, j *jobs.Job) templates.Job {
 		MayErase: customer != (spec.Customer{}) && p.May(shop.KeepShop) == nil,
 	}
 	v.Contact = strings.Join(slices.DeleteFunc([]string{customer.Phone, customer.Email}, func(t string) bool { return t == "" }), ", ")
+	if v.MayErase {
+		for _, other := range s.shop.SameName(j) {
+			v.SameName = append(v.SameName, templates.Choice{
+				Value: jobs.NumberText(other.Number),
+				Text:  message.Say("erase.also", message.Args{"job": jobs.NumberText(other.Number), "pair": s.pattern(other.Sheet.Spec) + ", " + size(other.Sheet.Spec), "where": s.where(other)}),
+			})
+		}
+	}
 	v.Papers = s.papers(j)
 	if g := s.shop.Shop().Labels; g.Columns*g.Rows > 1 {
 		v.LabelsOnSheet = g.Columns*g.Rows - 1
@@ -236,7 +244,15 @@ func (s *Server) resume(c echo.Context) error {
 // erase takes out what is known of the customer, photos and all.
 func (s *Server) erase(c echo.Context) error {
 	return s.deskAct(c, "erase", func(j *jobs.Job) (*jobs.Job, error) {
-		return j, s.shop.Erase(c.Request().Context(), request(c), j.Number, c.FormValue("reason"))
+		numbers := []int{j.Number}
+		for _, text := range c.Request().Form["also"] {
+			other, err := s.jobNumbered(text)
+			if err != nil {
+				return nil, err
+			}
+			numbers = append(numbers, other.Number)
+		}
+		return j, s.shop.Erase(c.Request().Context(), request(c), numbers, c.FormValue("reason"))
 	})
 }
 

@@ -67,7 +67,7 @@
 //	day           /desk/print                                  —; answers 303 to the PDF of every sheet not on paper yet
 //	hold          /job/{number}/hold                           reason
 //	resume        /job/{number}/resume                         reason
-//	erase         /job/{number}/erase                          reason
+//	erase         /job/{number}/erase                          reason, also (numbers of further jobs, repeated)
 //	pin           /job/{number}/pin                            turn, reason
 //	unpin         /job/{number}/unpin                          —
 //	change        /job/{number}/change                         sheet, reason and the names of SpecField

@@ -69,6 +69,7 @@ func galleryDesk() []Sample {
 	released.Strip, released.Forecast = Strip{}, Forecast{}
 	released.State, released.Released = "Released", "Released by Olle Ström, Thu 26 Nov 14:02"
 	released.MayHold, released.MayChange, released.MayPrint, released.MayRepeat, released.MayErase = false, false, false, true, true
+	released.SameName = []Choice{{Value: "1007", Text: "1007, Floe, bandy boot, Mondopoint 262: released Mon 3 Aug by Olle Ström"}}
 	released.Photos = []Photo{samplePhoto()}
 	change := Change{
 		Frame: desk(), Job: head(1),

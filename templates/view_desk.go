@@ -126,8 +126,9 @@ type Job struct {
 	MayChange     bool
 	MayPrint      bool
 	Photos        []Photo
-	Turn          string // its turn where it waits, or how it is fixed and why
-	Pinned        bool   // the turn is fixed
+	Turn          string   // its turn where it waits, or how it is fixed and why
+	Pinned        bool     // the turn is fixed
+	SameName      []Choice // the customer's other jobs, to be erased with this one
 	MayPin        bool
 	MayRepeat     bool // an order for the same again can begin from it
 	MayErase      bool // what is known of the customer can be taken out
