@@ -8,7 +8,7 @@ import (
 // booking is a place held for a card whose next step must begin within a window.
 type booking struct {
 	begin, end int64
-	card, step int32
+	step       int32
 }
 
 // patience is how long a job is kept from starting because what must follow finds no place in time;
@@ -203,7 +203,7 @@ func (p *play) book(i, step int32, lo, hi int64) (need int64, ok bool) {
 				continue
 			}
 		}
-		p.hold(place, booking{begin, end, i, step})
+		p.hold(place, booking{begin, end, step})
 		return 0, true
 	}
 	return 60, false
@@ -216,12 +216,12 @@ func (p *play) mustBook(i, step int32, lo, hi int64) int64 {
 		w := &p.b.works[step]
 		be := &p.b.benches[w.station]
 		place, begin, end := p.slot(be, lo, p.draw(i, step), int64(w.median+0.5))
-		p.hold(place, booking{begin, end, i, step})
+		p.hold(place, booking{begin, end, step})
 		if w.window > 0 {
 			p.mustBook(i, step+1, end+w.rest, end+w.window)
 		}
 	}
-	_, b := p.find(i, step)
+	_, b := p.find(step)
 	return b.begin
 }
 
@@ -257,8 +257,7 @@ func (p *play) fit(be *bench, t, long, usual int64) (begin, end int64) {
 		t = be.hours.fits(t, usual)
 		return t, t + long
 	}
-	t = be.hours.open(t)
-	return t, be.hours.add(t, long)
+	return be.hours.span(t, long)
 }
 
 func (p *play) hold(place int32, b booking) {
@@ -267,15 +266,16 @@ func (p *play) hold(place int32, b booking) {
 		list[k-1], list[k] = list[k], list[k-1]
 	}
 	p.booked[place] = list
+	p.seat[b.step] = place + 1
 }
 
-// find returns the place and the booking of a step. It looks at one station's places only.
-func (p *play) find(i, step int32) (place int32, b booking) {
-	be := &p.b.benches[p.b.works[step].station]
-	for k := be.first; k < be.first+be.places; k++ {
-		for _, b := range p.booked[k] {
-			if b.card == i && b.step == step {
-				return k, b
+// find returns the place and the booking of a step; no place is −1.
+func (p *play) find(step int32) (place int32, b booking) {
+	place = p.seat[step] - 1
+	if place >= 0 {
+		for _, b := range p.booked[place] {
+			if b.step == step {
+				return place, b
 			}
 		}
 	}
@@ -283,25 +283,27 @@ func (p *play) find(i, step int32) (place int32, b booking) {
 }
 
 func (p *play) beginOf(i int32) int64 {
-	_, b := p.find(i, p.at[i])
+	_, b := p.find(p.at[i])
 	return b.begin
 }
 
 // unbook gives back what is held for a card after its present step.
 func (p *play) unbook(i int32) {
 	for step := p.at[i] + 1; p.b.works[step-1].window > 0; step++ {
-		p.drop(i, step)
+		p.drop(step)
 	}
 }
 
-func (p *play) drop(i, step int32) (place int32, b booking) {
-	place, b = p.find(i, step)
+// drop gives one booking back.
+func (p *play) drop(step int32) (place int32, b booking) {
+	place = p.seat[step] - 1
 	if place < 0 {
 		return place, b
 	}
+	p.seat[step] = 0
 	list := p.booked[place]
 	for k := range list {
-		if list[k] == b {
+		if b = list[k]; b.step == step {
 			p.booked[place] = append(list[:k], list[k+1:]...)
 			break
 		}
@@ -311,7 +313,7 @@ func (p *play) drop(i, step int32) (place int32, b booking) {
 
 // beginBooked starts a card at the place that was held for it.
 func (p *play) beginBooked(i int32, t int64) {
-	place, b := p.drop(i, p.at[i])
+	place, b := p.drop(p.at[i])
 	p.busy[place] = b.end
 	p.begin(i, place-p.b.benches[p.b.works[p.at[i]].station].first, t, b.end)
 }

@@ -15,6 +15,8 @@ type play struct {
 	free     [][]int32 // free places of each plain station
 	busy     []int64   // by place of a careful station: until when it is taken
 	booked   [][]booking
+	seat     []int32 // by step: the place that is booked for it and 1, 0 for none
+	long     []int64 // by step: the working seconds that it takes in this round, 0 while they are not drawn
 	wake     []int64 // by station: when it looks again, 0 if nothing is set
 	dirty    []int32 // stations that must decide now
 	isDirty  []bool
@@ -70,6 +72,7 @@ func newPlay(b *board) *play {
 		places += int(be.places)
 	}
 	p.busy, p.booked = make([]int64, places), make([][]booking, places)
+	p.seat, p.long = make([]int32, len(b.works)), make([]int64, len(b.works))
 	return p
 }
 
@@ -107,6 +110,8 @@ func (p *play) reset(salt uint64) {
 	clear(p.loops)
 	clear(p.denied)
 	clear(p.busy)
+	clear(p.seat)
+	clear(p.long)
 	for i := range b.benches {
 		p.lines[i].clear()
 		p.free[i] = p.free[i][:0]
@@ -220,11 +225,16 @@ func (p *play) bits(i, step int32) uint64 {
 
 // draw is the working seconds that a step takes.
 func (p *play) draw(i, step int32) int64 {
-	w := &p.b.works[step]
-	if p.salt == 0 || w.factors == nil {
-		return max(1, int64(w.median+0.5))
+	if long := p.long[step]; long > 0 {
+		return long
 	}
-	return max(1, int64(w.median*w.factors.draw(p.bits(i, step))+0.5))
+	w := &p.b.works[step]
+	factor := 1.0
+	if p.salt != 0 && w.factors != nil {
+		factor = w.factors.draw(p.bits(i, step))
+	}
+	p.long[step] = max(1, int64(w.median*factor+0.5))
+	return p.long[step]
 }
 
 // enter puts a card into the queue of its step's station.
@@ -281,6 +291,7 @@ func (p *play) end(i int32, t int64) {
 		if u := float64(mix(p.bits(i, step)^0x5bd1e995)>>11) / (1 << 53); u < w.rework {
 			next = w.back
 			p.loops[i]++
+			clear(p.long[next:p.b.cards[i].end])
 		}
 	}
 	if next == p.b.cards[i].end {

@@ -83,13 +83,20 @@ func (w *timetable) open(t int64) int64 {
 
 // add returns when work of the given seconds, begun at t or the next opening, is done.
 func (w *timetable) add(t, work int64) int64 {
+	_, end := w.span(t, work)
+	return end
+}
+
+// span returns when work of the given seconds that can begin at t begins, at t or the next opening, and
+// when it is done.
+func (w *timetable) span(t, work int64) (begin, end int64) {
 	if w.always {
-		return t + work
+		return t, t + work
 	}
 	i := w.at(t)
 	t = max(t, w.from[i])
 	if t+work <= w.until[i] {
-		return t + work
+		return t, t + work
 	}
 	done := w.before[i] + t - w.from[i] + work
 	k := int(done >> bucketBits)
@@ -100,7 +107,7 @@ func (w *timetable) add(t, work int64) int64 {
 			j++
 		}
 	}
-	return w.from[j] + done - w.before[j]
+	return t, w.from[j] + done - w.before[j]
 }
 
 // between returns the working seconds from one instant to a later one.
