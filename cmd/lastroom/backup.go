@@ -71,8 +71,8 @@ func isFile(path string) bool {
 	return path != "-" && err == nil && info.Mode().IsRegular()
 }
 
-// writeBackup writes what a workshop is made of, a proved copy of its ledger, its shop file and its
-// photos, as one ZIP file (ISO/IEC 21320-1) whose parts are stored as they are. The floor goes on meanwhile.
+// writeBackup writes what a workshop is made of, a proved copy of its ledger, its shop file, the secret of
+// its calendar feed and its photos, as one ZIP file (ISO/IEC 21320-1) whose parts are stored as they are. The floor goes on meanwhile.
 func writeBackup(ctx context.Context, l *ledger.Ledger, dir string, at time.Time, out io.Writer) (err error) {
 	aside, err := os.MkdirTemp(dir, leftBackups)
 	if err != nil {
@@ -104,9 +104,13 @@ func writeBackup(ctx context.Context, l *ledger.Ledger, dir string, at time.Time
 	if err != nil {
 		return err
 	}
+	beside := []string{jobs.FeedFile}
 	for _, path := range photos {
-		err := pack(packed, jobs.PhotoFolder+"/"+filepath.Base(path), path, at)
-		if err != nil && !errors.Is(err, fs.ErrNotExist) { // it was erased meanwhile
+		beside = append(beside, jobs.PhotoFolder+"/"+filepath.Base(path))
+	}
+	for _, name := range beside {
+		err := pack(packed, name, filepath.Join(dir, filepath.FromSlash(name)), at)
+		if err != nil && !errors.Is(err, fs.ErrNotExist) { // nobody has asked for a feed yet; a photo was erased meanwhile
 			return err
 		}
 	}

@@ -15,8 +15,9 @@ import (
 	"lastroom/jobs/shop"
 )
 
-// The photos of feet go into the backup and come back.
-func TestABackupHoldsThePhotos(t *testing.T) {
+// The photos of feet go into the backup and come back, and the addresses of the calendar feed that people
+// have still open it on the other computer.
+func TestABackupHoldsWhatLiesBesideTheLedger(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "shop")
 	o := jobs.Options{Clock: time.Now, Random: rand.Reader, Plays: 20}
 	if err := jobs.Create(t.Context(), dir, shop.Example(), o); err != nil {
@@ -37,6 +38,10 @@ func TestABackupHoldsThePhotos(t *testing.T) {
 	if err := w.KeepPhoto(photo, content); err != nil {
 		t.Fatal(err)
 	}
+	token, err := w.FeedToken(w.Shop().People[0])
+	if err != nil {
+		t.Fatal(err)
+	}
 	file := filepath.Join(t.TempDir(), "monday.lastroom")
 	err = output{path: file}.write(io.Discard, func(to io.Writer) error {
 		return writeBackup(t.Context(), w.Ledger(), dir, time.Now(), to)
@@ -53,6 +58,14 @@ func TestABackupHoldsThePhotos(t *testing.T) {
 	}
 	if got := read(t, filepath.Join(spare, jobs.PhotoFolder, photo.Hash+".jpg")); !bytes.Equal(got, content) {
 		t.Error("the photo came back otherwise")
+	}
+	other, err := jobs.Open(t.Context(), spare, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer other.Close()
+	if p, ok := other.FeedPerson(token); !ok || p.Key != w.Shop().People[0].Key {
+		t.Errorf("the feed's address opens for %q, %t", p.Key, ok)
 	}
 }
 

@@ -199,7 +199,7 @@ func unzip(ctx context.Context, f io.ReaderAt, size int64, aside, whole string) 
 	}
 	found := map[string]bool{}
 	for _, part := range packed.File {
-		to := map[string]string{jobs.ShopFile: whole, jobs.LedgerFile: aside}[part.Name]
+		to := map[string]string{jobs.ShopFile: whole, jobs.FeedFile: whole, jobs.LedgerFile: aside}[part.Name]
 		if photoPart.MatchString(part.Name) {
 			to = whole
 			if err := os.MkdirAll(filepath.Join(whole, jobs.PhotoFolder), 0o700); err != nil {
