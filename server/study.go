@@ -99,11 +99,12 @@ func (s *Server) results(v *templates.Study, c echo.Context, g check.Gauge, stud
 		return
 	}
 	used := a.Used()
+	lower, upper := a.Interval()
 	sd := func(variance float64) string { return measure(math.Sqrt(variance), g.Unit) }
 	row := func(key, variance, byRange string) {
 		v.Results = append(v.Results, templates.StudyResult{Name: message.Say("study.of."+key, nil), Variance: variance, Range: byRange})
 	}
-	row("repeatability", message.Say("study.interval", message.Args{"value": sd(used.Repeatability), "lower": measure(a.Lower, g.Unit), "upper": measure(a.Upper, g.Unit)}), measure(a.Range.EV, g.Unit))
+	row("repeatability", message.Say("study.interval", message.Args{"value": sd(used.Repeatability), "lower": measure(lower, g.Unit), "upper": measure(upper, g.Unit)}), measure(a.Range.EV, g.Unit))
 	row("people", sd(used.Appraiser), measure(a.Range.AV, g.Unit))
 	row("interaction", sd(used.Interaction), "–")
 	row("gauge", sd(used.GRR), measure(a.Range.GRR, g.Unit))

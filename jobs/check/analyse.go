@@ -203,6 +203,9 @@ func (r *Report) assess(lines []line, o Options) {
 		}
 	}
 	c, err := Assess(values, limits, o.Level)
+	if r.Groups != nil {
+		c, err = AssessGroups(groupsOf(lines, values), limits, o.Level)
+	}
 	if err != nil {
 		r.told(err)
 		return

@@ -53,7 +53,8 @@ type Linearity struct {
 
 // LinearityOf fits bias = intercept + slope·reference to readings beside their references: least squares,
 // as in the Measurement Systems Analysis reference manual. At least three readings at two different
-// references (check.chart.few, check.study.references), and some residual spread (check.study.spread).
+// references (check.chart.few, check.study.references). A perfect line has no residual spread: S and both T
+// are 0 then, and Linear says whether its slope is.
 func LinearityOf(references, readings []float64) (Linearity, error) {
 	if err := enough(readings, 3); err != nil {
 		return Linearity{}, err
@@ -78,9 +79,10 @@ func LinearityOf(references, readings []float64) (Linearity, error) {
 		residual += square(bias[i] - l.Intercept - l.Slope*x)
 		sxx += square(x - middle)
 	}
-	l.S = math.Sqrt(residual / (n - 2))
-	if l.S < grain {
-		return Linearity{}, &message.Fault{Kind: message.Invalid, Key: "check.study.spread", Where: "readings"}
+	if l.S = math.Sqrt(residual / (n - 2)); l.S < grain { // a perfect line
+		l.S, l.Slope, l.Intercept = 0, snap(l.Slope), snap(l.Intercept)
+		l.Linear = l.Slope == 0
+		return l, nil
 	}
 	l.TSlope = l.Slope / (l.S / math.Sqrt(sxx))
 	l.TIntercept = l.Intercept / (l.S * math.Sqrt(1/n+middle*middle/sxx))

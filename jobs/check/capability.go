@@ -2,6 +2,7 @@ package check
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -121,7 +122,7 @@ type Capability struct {
 	N          int     `json:"n"`
 	Mean       float64 `json:"mean"`
 	SD         float64 `json:"sd"`     // of all values, denominator n − 1
-	Within     float64 `json:"within"` // mean moving range / d2
+	Within     float64 `json:"within"` // mean moving range / d2, or of subgroups mean range / d2
 	Level      float64 `json:"level"`  // of the intervals
 	Cp         *Index  `json:"cp,omitempty"`
 	Cpk        *Index  `json:"cpk,omitempty"`
@@ -140,6 +141,29 @@ func Assess(values []float64, l Limits, level float64) (Capability, error) {
 	if err := enough(values, 3); err != nil {
 		return Capability{}, err
 	}
+	return assess(values, stat.Mean(movingRanges(values), nil)/ConstantsFor(2).D2, MovingRangeDoF(len(values)), l, level)
+}
+
+// AssessGroups is Assess for subgroups of equal size (2 to 25): what the process could do is told by the
+// mean range within them. Faults are those of RangeChart and of Assess.
+func AssessGroups(groups [][]float64, l Limits, level float64) (Capability, error) {
+	chart, err := RangeChart(groups, nil)
+	if err != nil {
+		return Capability{}, err
+	}
+	return assess(slices.Concat(groups...), chart.Sigma, RangeDoF(len(groups), len(groups[0])), l, level)
+}
+
+// RangeDoF is the degrees of freedom that a σ from the mean range of subgroups is worth, by its variance:
+// d2²·groups/2·d3² (P. B. Patnaik, Biometrika 37 (1950), to the first order).
+func RangeDoF(groups, size int) float64 {
+	c := ConstantsFor(size)
+	return c.D2 * c.D2 * float64(groups) / (2 * c.D3 * c.D3)
+}
+
+// assess holds values against limits; within is the standard deviation that the process could keep, with
+// its degrees of freedom.
+func assess(values []float64, within, short float64, l Limits, level float64) (Capability, error) {
 	if err := l.Review(); err != nil {
 		return Capability{}, err
 	}
@@ -147,14 +171,14 @@ func Assess(values []float64, l Limits, level float64) (Capability, error) {
 		return Capability{}, reading("level", level)
 	}
 	s := Summarise(values)
-	c := Capability{N: s.N, Mean: s.Mean, SD: s.SD, Level: level, Within: stat.Mean(movingRanges(values), nil) / ConstantsFor(2).D2}
-	if c.SD == 0 {
+	c := Capability{N: s.N, Mean: s.Mean, SD: s.SD, Level: level, Within: within}
+	if !above(spread(values), 0) || within == 0 {
 		return Capability{}, &message.Fault{
 			Kind: message.Invalid, Key: "check.capability.spread", Where: "values",
 			Args: message.Args{"n": c.N},
 		}
 	}
-	short, long := MovingRangeDoF(c.N), float64(c.N-1)
+	long := float64(c.N - 1)
 	if l.Lower != nil && l.Upper != nil {
 		c.Cp = spreadIndex(Cp(l, c.Within), short, level)
 		c.Pp = spreadIndex(Cp(l, c.SD), long, level)

@@ -64,16 +64,17 @@ func AllowedOffset(angle, spacing float64) float64 {
 }
 
 // Difference is left minus right; where the spec itself wants the feet to differ, the limits lie about that
-// difference. Read with one gauge (same key), its calibration error cancels; read
-// with two, both stay.
+// difference. Read with one gauge (same key and same calibration), its calibration error cancels; read with
+// two, or before and after a calibration, both stay.
 func Difference(left, right float64, leftGauge, rightGauge Gauge) Estimate {
-	if leftGauge.Key == rightGauge.Key {
-		g := leftGauge
-		variance := 2 * g.own()
-		return Estimate{
-			Value: left - right, U: math.Sqrt(variance),
-			DoF: g.effective(variance, 2*g.Repeatability*g.Repeatability),
+	if leftGauge.Key == rightGauge.Key && leftGauge.Calibrated.Equal(rightGauge.Calibrated) && leftGauge.Uncertainty == rightGauge.Uncertainty {
+		variance := leftGauge.own() + rightGauge.own()
+		l, r := leftGauge.Repeatability*leftGauge.Repeatability, rightGauge.Repeatability*rightGauge.Repeatability
+		one := leftGauge // one estimate of the repeatability serves both readings
+		if l == 0 {
+			one = rightGauge
 		}
+		return Estimate{Value: left - right, U: math.Sqrt(variance), DoF: one.effective(variance, l+r)}
 	}
 	l, r := leftGauge.Read(left), rightGauge.Read(right)
 	u, dof := Combine([]Component{{U: l.U, DoF: l.DoF}, {U: r.U, DoF: r.DoF}}, nil)
@@ -86,7 +87,7 @@ type Repeats struct {
 	Range   float64  `json:"range"`   // greatest less least
 	Allowed float64  `json:"allowed"` // the range that 19 of 20 such sets stay within
 	Wide    bool     `json:"wide,omitempty"`
-	Outlier int      `json:"outlier"` // index of the reading furthest from the median where the range is wide, else −1
+	Outlier int      `json:"outlier"` // index of the reading furthest from the median where the range is wide; −1 where it is not, or two are as far
 }
 
 // Mean is the mean of repeated readings of the same thing with one gauge. Repeatability falls with the
@@ -116,15 +117,23 @@ func Mean(readings []float64, g Gauge) (Repeats, error) {
 	}
 	r.Allowed = math.Max(RangeQuantile(0.95, len(readings))*math.Sqrt(g.own()), g.Resolution)
 	if r.Wide = above(r.Range, r.Allowed); r.Wide {
-		middle := median(readings)
-		r.Outlier = 0
-		for i, v := range readings {
-			if math.Abs(v-middle) > math.Abs(readings[r.Outlier]-middle) {
-				r.Outlier = i
-			}
-		}
+		r.Outlier = apart(readings)
 	}
 	return r, nil
+}
+
+// apart is the index of the reading furthest from the median; −1 where two are as far.
+func apart(readings []float64) int {
+	middle, furthest, found := median(readings), 0.0, -1
+	for i, v := range readings {
+		switch off := math.Abs(v - middle); {
+		case above(off, furthest):
+			furthest, found = off, i
+		case !below(off, furthest):
+			found = -1
+		}
+	}
+	return found
 }
 
 // median is the middle value; values are left in order.

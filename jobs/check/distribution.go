@@ -23,6 +23,14 @@ func cumulative(x, dof float64) float64 {
 	return distuv.StudentsT{Sigma: 1, Nu: dof}.CDF(x)
 }
 
+// density is that of the same distributions.
+func density(x, dof float64) float64 {
+	if dof == 0 {
+		return normal.Prob(x)
+	}
+	return distuv.StudentsT{Sigma: 1, Nu: dof}.Prob(x)
+}
+
 // quantile is the inverse of cumulative, for 0 < p < 1.
 func quantile(p, dof float64) float64 {
 	if dof == 0 {
@@ -40,6 +48,12 @@ func quantile(p, dof float64) float64 {
 // false where it does not settle, as it may for few degrees of freedom and far out in the tails.
 func nearQuantile(t distuv.StudentsT, p float64) (x float64, ok bool) {
 	nu := t.Nu
+	switch nu {
+	case 1:
+		return math.Tan(math.Pi * (p - 0.5)), true
+	case 2:
+		return (2*p - 1) / math.Sqrt(2*p*(1-p)), true
+	}
 	z := normal.Quantile(p)
 	if nu < 3 || math.Abs(z) > 4 {
 		return 0, false

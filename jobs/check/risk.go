@@ -29,6 +29,10 @@ func GlobalRisks(mean, sd float64, limits, acceptance Limits, u float64) (Risks,
 	}
 	lower, upper := limits.ends()
 	from, to := acceptance.ends()
+	if from > to { // nothing is accepted
+		below, above := SharesOutside(limits, mean, sd)
+		return Risks{Producer: 1 - below - above}, nil
+	}
 	accept := func(x float64) float64 { return conformance(x, u, 0, from, to) } // P(reading within | true x)
 	prior := func(x float64) float64 { return normal.Prob((x-mean)/sd) / sd }
 	var r Risks

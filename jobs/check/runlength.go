@@ -3,6 +3,7 @@ package check
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/mat"
@@ -13,9 +14,11 @@ import (
 // RunLength is the average number of points until the rules' first signal, when values are normal and
 // independent and the mean lies shift σ off the centre: at shift 0 the price of the rules in false alarms
 // (all four of Western Electric: one in about 92 points; Champ & Woodall, Technometrics 29 (1987)). It is
-// exact to about nine digits, by the Markov chain of the rules' states. Rules that look at the order
+// exact to about nine digits, by the Markov chain of the rules' states; beyond some ten thousand points it
+// may be +Inf. Rules that look at the order
 // of neighbours (N3, N4) have no such chain (check.rule.order): see RunLengthBySimulation.
 func RunLength(rules []RunRule, shift float64) (float64, error) {
+	rules = slices.Compact(slices.Sorted(slices.Values(rules)))
 	machines := make([]automaton, len(rules))
 	for i, rule := range rules {
 		a, ok := automata[rule]
@@ -33,7 +36,7 @@ func RunLength(rules []RunRule, shift float64) (float64, error) {
 	if len(rules) == 0 {
 		return math.Inf(1), nil
 	}
-	type state [8]uint16
+	type state [12]uint16 // as many as there are rules
 	bounds := []float64{math.Inf(-1), -3, -2, -1, 0, 1, 2, 3, math.Inf(1)}
 	middles := []float64{-3.5, -2.5, -1.5, -0.5, 0.5, 1.5, 2.5, 3.5}
 	number, states := map[state]int{{}: 0}, []state{{}}
@@ -66,7 +69,8 @@ func RunLength(rules []RunRule, shift float64) (float64, error) {
 	}
 	// length[s] = 1 + Σ weight·length[next]; Gauss–Seidel, which converges as every state can signal.
 	length := make([]float64, len(states))
-	for range 1_000_000 {
+	settled := false
+	for i := 0; i < 1_000_000 && !settled; i++ {
 		change := 0.0
 		for s := len(states) - 1; s >= 0; s-- {
 			sum := 1.0
@@ -78,9 +82,10 @@ func RunLength(rules []RunRule, shift float64) (float64, error) {
 			change = math.Max(change, math.Abs(sum-length[s])/sum)
 			length[s] = sum
 		}
-		if change < 1e-13 {
-			break
-		}
+		settled = change < 1e-13
+	}
+	if !settled {
+		return math.Inf(1), nil
 	}
 	return length[0], nil
 }
@@ -150,6 +155,9 @@ func EWMARunLength(lambda, width, shift float64) float64 {
 // the mean lies shift σ off: the integral equation of E. S. Page, Biometrika 41 (1954), for each side, and
 // 1/L = 1/L⁺ + 1/L⁻ (Kemp 1961).
 func CusumRunLength(k, h, shift float64) float64 {
+	if h <= 0 { // any point beyond k signals
+		return 1 / (normal.CDF(shift-k) + normal.CDF(-shift-k))
+	}
 	x, w := make([]float64, nodes), make([]float64, nodes)
 	quad.Legendre{}.FixedLocations(x, w, 0, h)
 	side := func(mean float64) float64 {

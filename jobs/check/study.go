@@ -100,7 +100,7 @@ type Study struct {
 	Components  Components `json:"components"` // with the interaction
 	Pooled      Components `json:"pooled"`     // interaction pooled into the error
 	Pool        bool       `json:"pool"`       // the interaction is not significant (p > 0.25, common practice): use Pooled
-	Lower       float64    `json:"lower"`      // 95 % interval on the standard deviation of repeatability, exact
+	Lower       float64    `json:"lower"`      // 95 % interval on the standard deviation of repeatability, exact, by the error alone: see Interval
 	Upper       float64    `json:"upper"`
 	Range       ByRange    `json:"range"`
 }
@@ -111,6 +111,11 @@ func (s Study) Used() Components {
 		return s.Pooled
 	}
 	return s.Components
+}
+
+// Interval is the exact 95 % interval on the standard deviation of the repeatability of Used.
+func (s Study) Interval() (lower, upper float64) {
+	return deviationInterval(math.Sqrt(s.Used().Repeatability), s.Used().DF, 0.95)
 }
 
 // Gauge is the gauge with the repeatability and its degrees of freedom that the study found, and the
@@ -163,6 +168,7 @@ func CrossedStudy(readings [][][]float64) (Study, error) {
 // variances fills in the analysis of variance and what follows from it.
 func (s *Study) variances(readings [][][]float64, byPart, byAppraiser []float64) {
 	parts, appraisers, trials := float64(s.Parts), float64(s.Appraisers), float64(s.Trials)
+	greatest := 0.0
 	for p, part := range readings {
 		s.Part.SS += appraisers * trials * square(byPart[p]-s.Mean)
 		for a, cell := range part {
@@ -171,11 +177,19 @@ func (s *Study) variances(readings [][][]float64, byPart, byAppraiser []float64)
 			for _, v := range cell {
 				s.Error.SS += square(v - mean)
 				s.Total.SS += square(v - s.Mean)
+				greatest = math.Max(greatest, math.Abs(v))
 			}
 		}
 	}
 	for _, mean := range byAppraiser {
 		s.Appraiser.SS += parts * trials * square(mean-s.Mean)
+	}
+	// What is left of equal readings by rounding is nothing: a part in 10¹² of the largest reading.
+	noise := parts * appraisers * trials * square(1e-12*greatest)
+	for _, source := range []*Source{&s.Part, &s.Appraiser, &s.Interaction, &s.Error, &s.Total} {
+		if source.SS <= noise {
+			source.SS = 0
+		}
 	}
 	s.Part.DF, s.Appraiser.DF = parts-1, appraisers-1
 	s.Interaction.DF, s.Error.DF = (parts-1)*(appraisers-1), parts*appraisers*(trials-1)

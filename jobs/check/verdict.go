@@ -162,7 +162,7 @@ func ZoneOf(u, dof float64, l Limits, r Rule) (Zone, error) {
 		z.aLow, z.aHigh = z.lower, z.upper
 		z.rLow, z.rHigh = z.lower, z.upper
 	case r.Risk > 0:
-		z.aLow, z.aHigh, z.empty = edges(z.lower, z.upper, u, dof, 1-r.Risk)
+		z.aLow, z.aHigh, z.empty = edges(z.lower, z.upper, u, dof, 1-r.Risk, z.k)
 		z.rLow, z.rHigh = z.lower-guard, z.upper+guard
 	default:
 		z.aLow, z.aHigh = z.lower+guard, z.upper-guard
@@ -231,19 +231,28 @@ func conformance(value, u, dof, lower, upper float64) float64 {
 
 // edges are the values between which the conformance probability is at least pc. None has it (empty)
 // when u is too large for the width; with one limit there always is one.
-func edges(lower, upper, u, dof, pc float64) (low, high float64, empty bool) {
-	k := quantile(pc, dof)
+func edges(lower, upper, u, dof, pc, k float64) (low, high float64, empty bool) {
 	low, high = lower+k*u, upper-k*u
 	if u == 0 || math.IsInf(lower, 0) || math.IsInf(upper, 0) {
 		return low, high, false
 	}
 	middle, half := lower+(upper-lower)/2, (upper-lower)/2
+	// The distance from the middle at which the probability falls to pc. It lies between the middle and
+	// the edge that the nearer limit alone would have: there it is short by what lies beyond the far limit.
+	// Newton's rule mends that at once where the limits lie far apart.
+	inside, outside := 0.0, math.Max(half-k*u, 0)
+	missing := cumulative(-(half+outside)/u, dof)
+	for x, tries := outside, 0; x > 0 && missing < 0.05 && tries < 8; tries++ {
+		fall := density((half-x)/u, dof) - density((half+x)/u, dof)
+		step := u * missing / fall
+		if x -= step; math.Abs(step) <= 1e-9*half { // the next would be of its square
+			return middle - x, middle + x, false
+		}
+		missing = pc - conformance(middle+x, u, dof, lower, upper)
+	}
 	if conformance(middle, u, dof, lower, upper) < pc {
 		return middle, middle, true
 	}
-	// The distance from the middle at which the probability falls to pc. It lies between the middle and
-	// the edge that the nearer limit alone would have.
-	inside, outside := 0.0, math.Max(half-k*u, 0)
 	if conformance(middle+outside, u, dof, lower, upper) >= pc {
 		inside = outside
 	}

@@ -389,7 +389,16 @@ func BenchmarkVerdict(b *testing.B) {
 			}
 		})
 	}
-	for _, dof := range []float64{0, 9, 3.5} {
+	for _, dof := range []float64{2, 9} {
+		b.Run(fmt.Sprintf("zone of a stated risk, %v degrees of freedom", dof), func(b *testing.B) {
+			for b.Loop() {
+				if _, err := Decide(Estimate{Value: 118.1, U: 0.15, DoF: dof}, Between(117, 119), Rule{Acceptance: Guarded, Risk: 0.05}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+	for _, dof := range []float64{0, 9, 3.5, 2} {
 		b.Run(fmt.Sprintf("zone and all, %v degrees of freedom", dof), func(b *testing.B) {
 			for b.Loop() {
 				if _, err := Decide(Estimate{Value: 118.1, U: 0.15, DoF: dof}, Between(117, 119), Rule{Acceptance: Guarded, Coverage: 0.95}); err != nil {
