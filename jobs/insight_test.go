@@ -96,7 +96,7 @@ func TestAReadingTellsOfWhereTheWorkWasDone(t *testing.T) {
 // mean moving range 1.8778 / 1.128 = 1.665.
 func TestLimitsAreThoseOfAllReadingsUntilTheBaselineIsComplete(t *testing.T) {
 	flow := []float64{49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1}
-	w, err := jobs.WatchOf(flow, check.WesternElectric())
+	w, err := jobs.WatchOf(flow, 0, check.WesternElectric())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -108,6 +108,25 @@ func TestLimitsAreThoseOfAllReadingsUntilTheBaselineIsComplete(t *testing.T) {
 	}
 }
 
+// Equal readings say that the step of the gauge hides how they spread: then it is the gauge's uncertainty
+// that a jump is judged by.
+func TestAJumpAfterEqualReadingsIsSeen(t *testing.T) {
+	flat := make([]float64, 30)
+	for _, at := range []int{3, 12, 27} {
+		values := slices.Clone(flat)
+		values[at] = 0.5
+		for least, want := range map[float64]int{0: 0, 0.3: 0, 0.1: 1} {
+			w, err := jobs.WatchOf(values, least, []check.RunRule{check.WE1})
+			if at < jobs.Baseline && least == 0 {
+				continue // the equal readings after it know nothing of a spread either
+			}
+			if err != nil || len(w.Signals) != want || want == 1 && w.Signals[0].Index != at {
+				t.Errorf("a jump at %d, spread at least %v: %+v, %v", at, least, w.Signals, err)
+			}
+		}
+	}
+}
+
 func TestASignalThatWasToldStaysTold(t *testing.T) {
 	var values []float64
 	for i := range 60 {
@@ -116,7 +135,7 @@ func TestASignalThatWasToldStaysTold(t *testing.T) {
 	values[30], values[45] = 2, -2
 	before := map[check.Signal]bool{}
 	for n := 1; n <= len(values); n++ {
-		w, err := jobs.WatchOf(values[:n], check.WesternElectric())
+		w, err := jobs.WatchOf(values[:n], 0, check.WesternElectric())
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -3,6 +3,7 @@ package jobs
 import (
 	"context"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -33,12 +34,33 @@ type Watch struct {
 	Signals []check.Signal
 }
 
-// WatchOf judges deviations in time order by run rules.
-func WatchOf(values []float64, rules []check.RunRule) (Watch, error) {
+// LeastSpread is what readings spread at least, however alike they look: the least standard uncertainty
+// among them.
+func LeastSpread(points []Measured) float64 {
+	least := math.Inf(1)
+	for _, m := range points {
+		if m.Result.U > 0 {
+			least = min(least, m.Result.U)
+		}
+	}
+	if math.IsInf(least, 1) {
+		return 0
+	}
+	return least
+}
+
+// WatchOf judges deviations in time order by run rules. Where all that came before are equal, least, the
+// standard deviation that they have at least, is what a point is judged by; 0 judges none.
+func WatchOf(values []float64, least float64, rules []check.RunRule) (Watch, error) {
 	w := Watch{Z: make([]float64, len(values)), Settled: len(values) >= Baseline}
 	first := values[:min(Baseline, len(values))]
 	if len(first) > 2 {
 		copy(w.Z[2:], check.QStatistics(first))
+	}
+	if least > 0 {
+		for i := 2; i < len(first) && first[i-1] == first[0]; i++ {
+			w.Z[i] = (first[i] - first[0]) / least
+		}
 	}
 	if len(first) > 1 {
 		chart, err := check.IndividualsChart(first, nil)
@@ -46,6 +68,9 @@ func WatchOf(values []float64, rules []check.RunRule) (Watch, error) {
 			return Watch{}, err
 		}
 		w.Centre, w.Sigma = chart.X.Centre, chart.Sigma
+		if w.Sigma == 0 {
+			w.Sigma = least
+		}
 	}
 	if w.Sigma > 0 {
 		for i := len(first); i < len(values); i++ {
@@ -108,7 +133,7 @@ func (a Alert) last() Measured { return a.Points[len(a.Points)-1] }
 
 // alertsOf are the alerts up to the first whose answer begins the chart anew, and the points after it.
 func alertsOf(stem string, points []Measured, rules []check.RunRule, answers map[string]Answer) (found []Alert, rest []Measured, err error) {
-	watch, err := WatchOf(Deviations(points), rules)
+	watch, err := WatchOf(Deviations(points), LeastSpread(points), rules)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -16,7 +16,7 @@ import (
 // sample is a chart of values with the limits of the watch.
 func sample(tb testing.TB, values []float64) series {
 	tb.Helper()
-	watch, err := jobs.WatchOf(values, check.WesternElectric())
+	watch, err := jobs.WatchOf(values, 0, check.WesternElectric())
 	if err != nil {
 		tb.Fatal(err)
 	}

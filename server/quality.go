@@ -176,7 +176,7 @@ func filter(name string, choices map[string]string, chosen string, any bool) tem
 // charts are the charts of some readings of one check.
 func (s *Server) charts(v *templates.Quality, points []jobs.Measured, set string) error {
 	values, unit := jobs.Deviations(points), points[0].Check.Unit
-	watch, err := jobs.WatchOf(values, check.RuleSet(set))
+	watch, err := jobs.WatchOf(values, jobs.LeastSpread(points), check.RuleSet(set))
 	if err != nil {
 		return err
 	}
@@ -261,12 +261,7 @@ func shortRun(points []jobs.Measured, rules []check.RunRule) (check.Individuals,
 	for _, m := range points {
 		by[m.Pattern] = append(by[m.Pattern], m.Deviation())
 	}
-	sigma := map[string]float64{}
-	for pattern, d := range by {
-		if sigma[pattern] = check.Summarise(d).SD; sigma[pattern] == 0 {
-			return check.Individuals{}, false
-		}
-	}
+	sigma, _ := check.PatternSpreads(by)
 	if len(sigma) < 2 {
 		return check.Individuals{}, false
 	}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"io"
 	"strings"
 
@@ -21,11 +22,15 @@ type checkOptions struct {
 	resolution   string
 	uncertainty  string
 	repeat       string
+	dof          string
+	k, coverage  string
+	risk         string
+	runRules     string // one of check.RuleSets
 }
 
 func checkCommand() *cobra.Command {
 	o := checkOptions{}
-	c := newCommand("check FILE [-o FILE] [--lower N] [--upper N] [--rule simple|guarded] [--resolution N] [--uncertainty N] [--repeatability N]",
+	c := newCommand("check FILE [-o FILE] [--lower N] [--upper N] [--rule simple|guarded] [--k N | --coverage N | --risk N] [--resolution N] [--uncertainty N] [--repeatability N] [--dof N] [--run-rules SET]",
 		"check", "lastroom check heights.csv --lower 117 --upper 119 --resolution 0.1 --uncertainty 0.15", 1, 1, func(c *cobra.Command, args []string) error {
 			o.file = args[0]
 			defaults, err := o.check()
@@ -41,6 +46,11 @@ func checkCommand() *cobra.Command {
 	c.Flags().StringVar(&o.resolution, "resolution", "", say("command.flag.resolution"))
 	c.Flags().StringVar(&o.uncertainty, "uncertainty", "", say("command.flag.uncertainty"))
 	c.Flags().StringVar(&o.repeat, "repeatability", "", say("command.flag.repeatability"))
+	c.Flags().StringVar(&o.dof, "dof", "", say("command.flag.dof"))
+	c.Flags().StringVar(&o.k, "k", "", say("command.flag.k"))
+	c.Flags().StringVar(&o.coverage, "coverage", "", say("command.flag.coverage"))
+	c.Flags().StringVar(&o.risk, "risk", "", say("command.flag.risk"))
+	c.Flags().StringVar(&o.runRules, "run-rules", check.WesternElectricFour, say("command.flag.run-rules"))
 	return c
 }
 
@@ -57,6 +67,10 @@ func (o checkOptions) check() (check.Options, error) {
 		{"--resolution", o.resolution, &all.Gauge.Resolution},
 		{"--uncertainty", o.uncertainty, &all.Gauge.Uncertainty},
 		{"--repeatability", o.repeat, &all.Gauge.Repeatability},
+		{"--dof", o.dof, &all.Gauge.DoF},
+		{"--k", o.k, &all.Rule.K},
+		{"--coverage", o.coverage, &all.Rule.Coverage},
+		{"--risk", o.risk, &all.Rule.Risk},
 	} {
 		if f.text == "" {
 			continue
@@ -76,7 +90,16 @@ func (o checkOptions) check() (check.Options, error) {
 	all.Rule.Acceptance = check.Acceptance(strings.ToLower(o.rule))
 	err := all.Rule.Review()
 	for _, f := range message.Faults(err) {
-		f.Where = "--rule"
+		if f.Where == "acceptance" {
+			f.Where = "rule"
+		}
+		f.Where = "--" + f.Where
+	}
+	if all.RunRules = check.RuleSet(o.runRules); all.RunRules == nil {
+		err = errors.Join(err, &message.Fault{
+			Kind: message.Invalid, Key: "command.run-rules", Where: "--run-rules",
+			Args: message.Args{"found": o.runRules, "allowed": strings.Join(check.RuleSets[:], ", ")},
+		})
 	}
 	return all, err
 }

@@ -3,6 +3,7 @@ package check
 import (
 	"errors"
 	"io"
+	"strings"
 
 	"lastroom/jobs/message"
 )
@@ -48,7 +49,7 @@ type Report struct {
 // is the whole of the command `lastroom check`, less the printing.
 //
 // The first line names the columns, in any order; only reading is needed. Fields are separated by commas,
-// or by semicolons where the first line holds any, so that decimal commas can be used. Lines that begin
+// by semicolons where the first line holds any (a comma is decimal then), or by tabs. Lines that begin
 // with # are skipped. Numbers are read as unit.ParseNumber reads them.
 //
 //	reading        the value read, in the unit of the check
@@ -87,7 +88,7 @@ func Analyse(r io.Reader, o Options) (Report, error) {
 	if err != nil {
 		return Report{}, err
 	}
-	report := Report{Readings: len(lines), Counts: map[Verdict]int{In: 0, Out: 0, Close: 0}}
+	report := Report{Readings: len(lines), Counts: map[Verdict]int{In: 0, Out: 0, Close: 0}, Verdicts: []Judged{}}
 	if err := report.judge(lines); err != nil {
 		return Report{}, err
 	}
@@ -95,6 +96,7 @@ func Analyse(r io.Reader, o Options) (Report, error) {
 		return Report{}, err
 	}
 	report.assess(lines, o)
+	report.partial(lines)
 	if readings := crossedOf(lines); readings != nil {
 		if study, err := CrossedStudy(readings); err == nil {
 			report.Study = &study
@@ -173,12 +175,13 @@ func (r *Report) standardise(lines []line, values []float64, o Options) error {
 	if len(by) < 2 {
 		return nil
 	}
-	sigma := map[string]float64{}
-	for pattern, d := range by {
-		if sigma[pattern] = Summarise(d).SD; sigma[pattern] == 0 {
-			r.note("check.note.pattern", message.Args{"pattern": pattern, "n": len(d)})
-			return nil
-		}
+	sigma, pooled := PatternSpreads(by)
+	if sigma == nil {
+		r.note("check.note.pattern", nil)
+		return nil
+	}
+	if len(pooled) > 0 {
+		r.note("check.note.pooled", message.Args{"patterns": strings.Join(pooled, ", ")})
 	}
 	z, err := Standardised(pieces, sigma)
 	if err != nil {
@@ -195,12 +198,28 @@ func (r *Report) standardise(lines []line, values []float64, o Options) error {
 // assess adds capability and risks, where all deviations have the same limits.
 func (r *Report) assess(lines []line, o Options) {
 	values := deviationsOf(lines)
-	limits := relative(lines[0])
+	limits, any := relative(lines[0]), false
+	for _, l := range lines {
+		any = any || l.hasLimit
+	}
+	if !any {
+		return // judge has said that there are no limits
+	}
 	for _, l := range lines {
 		if !l.hasLimit || !equal(relative(l), limits) {
 			r.note("check.note.capability.limits", nil)
 			return
 		}
+	}
+	first := lines[0]
+	if first.u > 0 {
+		if z, err := ZoneOf(first.u, first.dof, limits, first.rule); err == nil && z.empty {
+			r.note("check.note.zone", message.Args{"width": text(limits.Width()), "u": text(rounded(z.k*z.u, 2))})
+		}
+	}
+	if len(values) < 3 {
+		r.note("check.note.capability.few", message.Args{"n": len(values)})
+		return
 	}
 	c, err := Assess(values, limits, o.Level)
 	if r.Groups != nil {
@@ -211,11 +230,14 @@ func (r *Report) assess(lines []line, o Options) {
 		return
 	}
 	r.Capability = &c
-	first := lines[0]
 	if first.gauge.Resolution > 0 {
 		if err := first.gauge.Feasible(limits, first.rule, 1); err != nil {
 			r.told(err)
 		}
+	}
+	if first.u == 0 {
+		r.note("check.note.risk.exact", nil)
+		return
 	}
 	for _, l := range lines {
 		if l.u != first.u || l.dof != first.dof || l.rule != first.rule {
@@ -231,6 +253,35 @@ func (r *Report) assess(lines []line, o Options) {
 		r.note("check.note.risk.own", nil)
 	default:
 		r.Risks = &risks
+	}
+}
+
+// partial notes the columns that some lines fill and others don't, so that what they are for is left out.
+func (r *Report) partial(lines []line) {
+	for _, column := range []struct {
+		name string
+		of   func(line) string
+	}{
+		{"group", func(l line) string { return l.group }},
+		{"part", func(l line) string { return l.part }},
+		{"appraiser", func(l line) string { return l.appraiser }},
+	} {
+		empty, filled := 0, 0
+		for _, l := range lines {
+			if column.of(l) == "" {
+				if empty == 0 {
+					empty = l.number
+				}
+			} else {
+				filled++
+			}
+		}
+		if empty > 0 && filled > 0 {
+			r.note("check.note.partial", message.Args{"column": column.name, "line": empty})
+		}
+	}
+	if first := lines[0]; (first.part == "") != (first.appraiser == "") {
+		r.note("check.note.crossed", nil)
 	}
 }
 

@@ -120,13 +120,18 @@ func TestAnalyseAStudy(t *testing.T) {
 
 func TestAnalyseNotes(t *testing.T) {
 	for _, r := range []struct{ name, file, note string }{
-		{"one reading", "reading,upper\n1,2\n", "1 readings are too few for a chart"},
+		{"one reading", "reading,upper\n1,2\n", "no capability and no risks: they take at least 3 readings, and there are 1"},
+		{"limits too near", "reading,lower,upper,u\n1,0,2,0.6\n2,0,2,0.6\n1,0,2,0.6\n", "no reading at all could be in: the limits are 2 apart and U is 1.2"},
+		{"no gauge", "reading,upper\n1,9\n2,9\n1,9\n", "no risks: no gauge is named, so the readings count as exact"},
+		{"a group not named", "reading,group\n1,a\n2,\n1,b\n", "column group is empty in line 3: it is used only where every line fills it"},
+		{"parts without appraisers", "reading,part\n1,a\n2,a\n1,b\n", "no study: it takes both columns, part and appraiser"},
+		{"patterns without a spread", "reading,pattern\n1,P\n1,P\n1,Q\n", "no standardised chart: no pattern has a spread of its own"},
 		{"limits that differ", "reading,upper\n1,2\n2,3\n1,2\n", "no capability: the readings have not all the same limits about their nominal"},
 		{"equal readings", "reading,upper\n1,2\n1,2\n1,2\n", "all 3 readings are equal: without a spread there is no capability to state"},
 		{"a gauge as coarse as the tolerance", "reading,lower,upper,resolution,rule\n1,0,1.5,1,simple\n2,0,1.5,1,simple\n0,0,1.5,1,simple\n", "the gauge shows steps of 1, too coarse for 0 to 1.5: it would take steps of 0.5 or finer"},
 		{"a gauge that explains the spread", "reading,lower,upper,u\n1,0,9,2\n2,0,9,2\n1,0,9,2\n", "no risks: the gauge's uncertainty explains all of the spread, so nothing is known of the pieces' own"},
 		{"two gauges", "reading,upper,u\n1,9,1\n2,9,2\n1,9,1\n", "no risks: the readings are not all of one uncertainty and rule"},
-		{"a pattern of one", "reading,pattern\n1,P\n2,P\n1,Q\n", "no standardised chart: pattern “Q” has no spread of its own in 1 readings"},
+		{"a pattern of one", "reading,pattern\n1,P\n2,P\n1,Q\n", "too few readings for a spread of their own, so that of all patterns together is taken: Q"},
 		{"uneven groups", "reading,group\n1,a\n2,a\n1,b\n", "a group has 1 readings, the first has 2: all groups of a chart must be of one size"},
 	} {
 		t.Run(r.name, func(t *testing.T) {
@@ -134,6 +139,31 @@ func TestAnalyseNotes(t *testing.T) {
 				t.Errorf("got %q, want %q", got, r.note)
 			}
 		})
+	}
+}
+
+// Programs write exponents and all their digits; a sheet in semicolons has decimal commas; tabs set fields
+// apart too, and a line may end with a separator.
+func TestAnalyseReadsWhatProgramsWrite(t *testing.T) {
+	for _, r := range []struct {
+		name, file string
+		want       float64
+	}{
+		{"an exponent", "reading,upper\n1.5e-3,2\n", 0.0015},
+		{"all digits", "reading,upper\n118.70000000000000284217094304040074348449707031,119\n", 118.7},
+		{"three figures after a comma", "reading;upper\n118,705;119\n", 118.705},
+		{"tabs", "id\treading\tupper\na\t118.7\t119\n", 118.7},
+		{"tabs with an empty cell", "id\tnominal\treading\n\t\t118.7\n", 118.7},
+		{"a separator at the end", "reading,upper,\n118.7,119,\n", 118.7},
+	} {
+		t.Run(r.name, func(t *testing.T) {
+			if got := analysed(t, r.file, Options{}).Deviations.Mean; got != r.want {
+				t.Errorf("got %v, want %v", got, r.want)
+			}
+		})
+	}
+	if r := analysed(t, "reading\n1\n2\n", Options{}); r.Verdicts == nil || len(r.Verdicts) != 0 {
+		t.Errorf("no limits: %v", r.Verdicts)
 	}
 }
 
@@ -149,10 +179,12 @@ func TestAnalyseRefuses(t *testing.T) {
 		{"a quote that does not end", "reading,id\n1,\"a\n", "check.file.csv", "line 2"},
 		{"a reading that is missing", "reading,id\n,a\n", "unit.empty", "line 2, reading"},
 		{"a reading that is no number", "reading\n1\nNaN\n", "unit.number", "line 3, reading"},
-		{"a reading with an exponent", "reading\n1e9\n", "unit.exponent", "line 2, reading"},
+		{"a reading with a huge exponent", "reading\n1e99\n", "unit.exponent", "line 2, reading"},
 		{"a limit that is no number", "reading,upper\n1,high\n", "unit.number", "line 2, upper"},
 		{"limits the wrong way round", "reading,lower,upper\n1,3,2\n", "check.limits.order", "line 2, limits"},
-		{"a rule that is none", "reading,upper,rule\n1,2,kind\n", "check.rule.acceptance", "line 2, acceptance"},
+		{"a rule that is none", "reading,upper,rule\n1,2,kind\n", "check.rule.acceptance", "line 2, rule"},
+		{"a factor of nought", "reading,upper,k\n1,2,0\n", "check.rule.nought", "line 2, k"},
+		{"three figures after a comma, fields by commas", "reading,upper\n\"118,705\",119\n", "unit.comma", "line 2, reading"},
 		{"a factor and a risk", "reading,upper,k,risk\n1,2,2,0.05\n", "check.rule.one", "line 2, rule"},
 		{"a negative step", "reading,resolution\n1,-0.1\n", "check.gauge.number", "line 2, resolution"},
 		{"a negative u", "reading,u\n1,-0.1\n", "check.reading.number", "line 2, u"},

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -49,6 +50,7 @@ var (
 const (
 	mostBytes  = 64 << 20 // a file of readings larger than this is something else
 	mostFaults = 20       // so many lines are told at once
+	mostValue  = 1e12     // a number with an exponent beyond is a slip
 )
 
 // readLines reads the file into lines.
@@ -70,6 +72,8 @@ func readLines(r io.Reader, o Options) ([]line, error) {
 		if first = strings.TrimSpace(first); first != "" && first[0] != '#' {
 			if strings.Contains(first, ";") {
 				table.Comma = ';'
+			} else if strings.Contains(first, "\t") && !strings.Contains(first, ",") {
+				table.Comma, table.TrimLeadingSpace = '\t', false
 			}
 			break
 		}
@@ -84,6 +88,9 @@ func readLines(r io.Reader, o Options) ([]line, error) {
 	columns := map[string]int{}
 	for i, name := range header {
 		name = strings.ToLower(strings.TrimSpace(name))
+		if name == "" && i == len(header)-1 && i > 0 {
+			continue // lines that end with a separator
+		}
 		if !slices.Contains(numbers, name) && !slices.Contains(texts, name) {
 			return nil, fileFault("check.file.column", "line 1", message.Args{
 				"found": name, "allowed": strings.Join(slices.Concat(numbers, texts), ", "),
@@ -108,7 +115,7 @@ func readLines(r io.Reader, o Options) ([]line, error) {
 			return nil, csvFault(err)
 		}
 		number, _ := table.FieldPos(0)
-		l, err := readLine(number, fields, columns, o)
+		l, err := readLine(number, fields, columns, table.Comma == ';', o)
 		if err != nil {
 			if faults = append(faults, err); len(faults) == mostFaults {
 				break
@@ -137,7 +144,7 @@ func csvFault(err error) error {
 }
 
 // readLine reads the fields of one line.
-func readLine(number int, fields []string, columns map[string]int, o Options) (line, error) {
+func readLine(number int, fields []string, columns map[string]int, decimalComma bool, o Options) (line, error) {
 	cell := func(column string) string {
 		if i, ok := columns[column]; ok {
 			return strings.TrimSpace(fields[i])
@@ -151,7 +158,10 @@ func readLine(number int, fields []string, columns map[string]int, o Options) (l
 		if text == "" && column != "reading" {
 			continue
 		}
-		v, err := unit.ParseNumber(text)
+		v, err := parseCell(text, decimalComma)
+		if stated := column == "k" || column == "coverage" || column == "risk"; err == nil && stated && v == 0 {
+			err = &message.Fault{Kind: message.Invalid, Key: "check.rule.nought", Args: message.Args{"field": column}}
+		}
 		if err != nil {
 			faults = append(faults, placed(err, number, column))
 			continue
@@ -180,11 +190,31 @@ func readLine(number int, fields []string, columns map[string]int, o Options) (l
 		faults = append(faults, placed(err, number, ""))
 	}
 	for _, err := range []error{l.rule.Review(), l.limitsReview()} {
-		if err != nil {
-			faults = append(faults, placed(err, number, ""))
+		for _, f := range message.Faults(err) {
+			if f.Where == "acceptance" {
+				f.Where = "rule"
+			}
+			faults = append(faults, placed(f, number, ""))
 		}
 	}
 	return l, errors.Join(faults...)
+}
+
+// written is a number as programs write it, with as many digits as it takes and perhaps an exponent.
+var written = regexp.MustCompile(`^[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,3})?$`)
+
+// parseCell reads a number of a file. People's numbers are read as everywhere; where fields are set apart
+// by semicolons a comma can only be decimal.
+func parseCell(text string, decimalComma bool) (float64, error) {
+	if decimalComma && strings.Count(text, ",") == 1 && !strings.Contains(text, ".") {
+		text = strings.Replace(text, ",", ".", 1)
+	}
+	if written.MatchString(text) {
+		if v, err := strconv.ParseFloat(text, 64); err == nil && math.Abs(v) < mostValue {
+			return v, nil
+		}
+	}
+	return unit.ParseNumber(text)
 }
 
 func (l line) limitsReview() error {

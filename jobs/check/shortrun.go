@@ -1,6 +1,9 @@
 package check
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Piece is one reading of a short run: every piece has its own nominal.
 type Piece struct {
@@ -32,6 +35,31 @@ func Standardised(pieces []Piece, sigma map[string]float64) ([]float64, error) {
 		z[i] /= s
 	}
 	return z, nil
+}
+
+// PatternSpreads is the σ of each pattern's deviations, for Standardised. A pattern that has none of its own
+// (one reading, or all equal) gets that of all patterns together, each about its own mean, and is named
+// in pooled, in order; nil where no pattern has any.
+func PatternSpreads(deviations map[string][]float64) (sigma map[string]float64, pooled []string) {
+	var squares, dof float64
+	sigma = map[string]float64{}
+	for pattern, d := range deviations {
+		s := Summarise(d)
+		if len(d) < 2 || !above(s.SD, 0) {
+			pooled = append(pooled, pattern)
+			continue
+		}
+		sigma[pattern] = s.SD
+		squares, dof = squares+square(s.SD)*float64(len(d)-1), dof+float64(len(d)-1)
+	}
+	if dof == 0 {
+		return nil, nil
+	}
+	slices.Sort(pooled)
+	for _, pattern := range pooled {
+		sigma[pattern] = math.Sqrt(squares / dof)
+	}
+	return sigma, pooled
 }
 
 // StandardisedChart charts z-values against centre 0 and σ 1: limits ±3, moving range up to d2 + 3·d3.
