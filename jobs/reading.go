@@ -7,6 +7,7 @@ import (
 
 	"lastroom/jobs/check"
 	"lastroom/jobs/message"
+	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
 )
@@ -42,6 +43,11 @@ func (j *Job) Measure(station string, t Taken, now time.Time, zone *time.Locatio
 	}
 	if state, err := t.Gauge.On(now.In(zone), t.Grace); state == check.Expired {
 		return ReadingTaken{}, err
+	}
+	for _, c := range of {
+		if err := shop.Tells(c, t.Gauge, t.Rules(c.Quantity)); err != nil {
+			return ReadingTaken{}, err
+		}
 	}
 	values, err := parseReadings(of[0], t.Typed, t.Gauge.Unit)
 	if err != nil {

@@ -95,3 +95,30 @@ func stepOf(j *jobs.Job) jobs.Step {
 }
 
 func number3(v float64) string { return strconv.FormatFloat(v, 'f', 3, 64) }
+
+// A gauge of the right kind that is too coarse for the check is not taken, though another one would do.
+func TestAGaugeThatCannotTellIsNotTaken(t *testing.T) {
+	f := newFloorOf(t, func(text string) string {
+		before, rule, _ := strings.Cut(text, `key = "rule-1"`)
+		return before + `key = "rule-1"` + strings.Replace(rule, "resolution = 0.1", "resolution = 1", 1)
+	})
+	number := f.add("ordinary.json").Number
+	for f.job(number).At < 4 {
+		f.work(number, nil)
+	}
+	j := f.start(number)
+	step := stepOf(j)
+	for _, c := range j.Checks(step) {
+		if c.Quantity != spec.HolderLine || c.Rule != spec.Turn {
+			continue
+		}
+		_, err := f.Read(t.Context(), f.by("ylva"), number, 1, j.Station(step), jobs.GroupOf(c), "rule-1", []string{"0", "0"})
+		f.refused(err, "check.gauge.coarse")
+		f.must(f.Read(t.Context(), f.by("ylva"), number, 1, j.Station(step), jobs.GroupOf(c), "calliper-3", []string{"0", "0"}))
+		return
+	}
+	for _, c := range j.Checks(step) {
+		t.Log(c.ID, c.Quantity, c.Rule)
+	}
+	t.Fatal("no angle is read at", step.Operation)
+}

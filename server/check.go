@@ -79,9 +79,9 @@ func (s *Server) check(j *jobs.Job, step jobs.Step, c spec.Check) templates.Chec
 		v.Said = message.Say("check.conceded", nil)
 	}
 	unit := c.Unit
-	for i, g := range s.shop.GaugesOf(c.Gauge) {
+	for _, g := range s.shop.GaugesOf(c.Gauge) {
 		state, _ := g.On(s.shop.Now().In(s.zone()), s.shop.Shop().GraceDays)
-		if state == check.Expired {
+		if state == check.Expired || shop.Tells(c, g, s.shop.Shop().Rule(c.Quantity)) != nil {
 			continue
 		}
 		unit = g.Unit
@@ -89,7 +89,7 @@ func (s *Server) check(j *jobs.Job, step jobs.Step, c spec.Check) templates.Chec
 		if state == check.Overdue {
 			text += ", " + message.Say("check.gauge.late", nil)
 		}
-		v.Gauges = append(v.Gauges, templates.Choice{Value: g.Key, Text: text, Chosen: i == 0})
+		v.Gauges = append(v.Gauges, templates.Choice{Value: g.Key, Text: text, Chosen: len(v.Gauges) == 0})
 	}
 	for i, name := range c.Inputs() {
 		v.Inputs = append(v.Inputs, templates.Input{Name: name, Label: inputName(c, i), Unit: unit})

@@ -3,6 +3,7 @@ package shop
 import (
 	"fmt"
 	"maps"
+	"math"
 	"slices"
 	"strings"
 
@@ -111,45 +112,79 @@ func (b *builder) thickness(path string, whole, compressed unit.Length) {
 // tolerances checks each against the best gauge of the kind that its checks ask for: one that cannot
 // tell in from out would let every boot pass, or none.
 func (b *builder) tolerances(s *Shop) {
-	t := s.Catalogue.Tolerances
+	t, c := s.Catalogue.Tolerances, &s.Catalogue
 	for _, row := range []struct {
 		key      string
 		quantity spec.Quantity
 		half     float64
 		gauge    string
+		rule     spec.Rule
+		optional bool
 	}{
-		{"girth", spec.Girth, float64(t.Girth), spec.Tape},
-		{"height", spec.BootHeight, float64(t.Height), spec.HeightGauge},
-		{"facing", spec.FacingEdge, float64(t.Facing), spec.Calliper},
-		{"hollow", spec.HollowRadius, float64(t.Hollow), spec.RadiusGauge},
-		{"level", spec.EdgeLevel, float64(t.Level), spec.EdgeBar},
-		{"rocker", spec.RockerSagitta, float64(t.Rocker), spec.RockerGauge},
-		{"stand", spec.StandHeight, float64(t.Stand), spec.HeightGauge},
-		{"shift", spec.HolderLine, float64(t.Shift), spec.Calliper},
+		{"girth", spec.Girth, float64(t.Girth), spec.Tape, spec.Value, false},
+		{"opening", spec.OpeningDepth, float64(t.Opening), spec.DepthGauge, spec.Gain, false},
+		{"height", spec.BootHeight, float64(t.Height), spec.HeightGauge, spec.Value, false},
+		{"height_match", spec.BootHeight, float64(t.HeightMatch), spec.HeightGauge, spec.Match, true},
+		{"facing", spec.FacingEdge, float64(t.Facing), spec.Calliper, spec.Value, false},
+		{"stiffness", spec.BendMoment, t.Stiffness * leastMoment(c), spec.BendRig, spec.Value, false},
+		{"hollow", spec.HollowRadius, float64(t.Hollow), spec.RadiusGauge, spec.Value, false},
+		{"level", spec.EdgeLevel, float64(t.Level), spec.EdgeBar, spec.Value, false},
+		{"rocker", spec.RockerSagitta, float64(t.Rocker), spec.RockerGauge, spec.Value, false},
+		{"stand", spec.StandHeight, float64(t.Stand), spec.HeightGauge, spec.Value, false},
+		{"shift", spec.HolderLine, float64(t.Shift), spec.Calliper, spec.Shift, false},
+		{"shift_match", spec.HolderLine, float64(t.ShiftMatch), spec.Calliper, spec.Match, true},
 	} {
 		path := "tolerances." + row.key
+		if row.optional && row.half == 0 {
+			continue
+		}
 		if !(row.half > 0) {
 			b.refuse(path, "shop.positive", row.half, "")
 			continue
 		}
-		b.canTell(path, s, row.gauge, func(g check.Gauge) error {
-			return g.Feasible(check.Between(-row.half, row.half), s.Rule(row.quantity), s.Repeats[row.quantity])
+		b.canTell(path, s, row.gauge, spec.Check{
+			Quantity: row.quantity, Rule: row.rule, Lower: -row.half, Upper: row.half, Repeats: s.Repeats[row.quantity],
 		})
 	}
 	turn := float64(t.Turn)
-	for _, key := range sorted(s.Catalogue.Holders) {
-		span := float64(s.Catalogue.Holders[key].Span)
+	for _, key := range sorted(c.Holders) {
+		span := float64(c.Holders[key].Span)
 		if !(turn > 0) || !(span > 0) {
 			continue
 		}
-		b.canTell("tolerances.turn", s, spec.Calliper, func(g check.Gauge) error {
-			return g.Averaged(s.Repeats[spec.HolderLine]).FeasibleAngle(check.Between(-turn, turn), s.Rule(spec.HolderLine), span, 0)
+		b.canTell("tolerances.turn", s, spec.Calliper, spec.Check{
+			Quantity: spec.HolderLine, Rule: spec.Turn, Lower: -turn, Upper: turn, Span: span, Repeats: s.Repeats[spec.HolderLine],
 		})
 	}
 }
 
+// leastMoment is the bending moment of the softest pattern as it is usually made, in N·m.
+func leastMoment(c *spec.Catalogue) float64 {
+	least := math.Inf(1)
+	for _, p := range c.Patterns {
+		least = min(least, float64(p.Stiffness.Moment))
+	}
+	return least
+}
+
+// Tells refuses a gauge with which no reading of a check could be in under a rule, or which is too coarse for its
+// limits: check.gauge.coarse and check.gauge.uncertain.
+func Tells(c spec.Check, g check.Gauge, r check.Rule) error {
+	l := check.Between(c.Lower, c.Upper)
+	g = g.Averaged(c.Times())
+	switch c.Rule {
+	case spec.Gain, spec.Match:
+		return g.FeasibleDifference(l, r)
+	case spec.Turn:
+		return g.FeasibleAngle(l, r, c.Span, 0)
+	case spec.Shift:
+		return g.FeasibleShift(l, r)
+	}
+	return g.Feasible(l, r, 1)
+}
+
 // canTell notes a tolerance that no gauge of a kind can decide, with what the last of them says.
-func (b *builder) canTell(path string, s *Shop, kind string, feasible func(check.Gauge) error) {
+func (b *builder) canTell(path string, s *Shop, kind string, c spec.Check) {
 	gauges := s.GaugesOf(kind)
 	if len(gauges) == 0 {
 		b.refuse(path, "shop.no-gauge", kind, "")
@@ -157,7 +192,7 @@ func (b *builder) canTell(path string, s *Shop, kind string, feasible func(check
 	}
 	var err error
 	for _, g := range gauges {
-		if err = feasible(g); err == nil {
+		if err = Tells(c, g, s.Rule(c.Quantity)); err == nil {
 			return
 		}
 	}

@@ -81,6 +81,10 @@ func TestASlipIsToldWithItsLine(t *testing.T) {
 		{"more labels than a sheet holds", "columns = 3\nrows = 8", "columns = 6\nrows = 8", "shop.grid.small", "labels.label_width is 35 mm, too small"},
 		{"rules of charts that are none", `rules = "western-electric"`, `rules = "runes"`, "shop.choice", "charts.rules is “runes”, allowed are: limits, western-electric, nelson"},
 		{"ten readings of one thing", "[check_rule.every]", "[check_rule.every]\nreadings = 10", "shop.range", "check_rule.every.readings is 10, allowed is 0 to 9"},
+		{"an opening that no gauge can tell", "\nopening = 0.5", "\nopening = 0.001", "check.gauge.uncertain", "no reading of Depth gauge 1 could be in"},
+		{"heights left against right that no gauge can tell", "\nheight_match = 1.5", "\nheight_match = 0.001", "check.gauge.uncertain", "no reading of Height gauge 1 could be in"},
+		{"shifts left against right that no gauge can tell", "\nshift_match = 1", "\nshift_match = 0.001", "check.gauge.uncertain", "no reading of Digital calliper 3 could be in"},
+		{"a stiffness that no rig can tell", "\nstiffness = 0.1", "\nstiffness = 0.001", "check.gauge.uncertain", "no reading of Bending rig 1 could be in"},
 		{"units that are none", `units = "metric"`, `units = "cubits"`, "shop.choice", "workshop.units is “cubits”, allowed are: metric, inch"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
