@@ -23,9 +23,14 @@ func (s *Server) capability(v *templates.Quality, points []jobs.Measured) {
 		v.RisksWhy = v.Trust
 		return
 	}
+	if len(points) < 3 {
+		v.Trust = message.Say("check.note.capability.few", message.Args{"n": len(points)})
+		v.RisksWhy = v.Trust
+		return
+	}
 	c, err := check.Assess(jobs.Deviations(points), limits, level)
 	if err != nil {
-		v.Trust = sentences(message.Faults(err))
+		v.Trust = sentencesOnly(err)
 	} else {
 		for _, row := range []struct {
 			key   string
@@ -59,7 +64,7 @@ func (s *Server) risks(v *templates.Quality, points []jobs.Measured, limits chec
 	risks, own, err := check.RisksOf(values, limits, last.Result.Rule, last.Result.U, last.Result.DoF)
 	switch {
 	case err != nil:
-		v.RisksWhy = sentences(message.Faults(err))
+		v.RisksWhy = sentencesOnly(err)
 	case !own:
 		v.RisksWhy = message.Say("check.note.risk.own", nil)
 	default:

@@ -179,13 +179,14 @@ func value(c spec.Check, step jobs.Step) templates.Value {
 	}
 	if result, _, ok := step.Latest(c.ID); ok {
 		v.Value = plusMinus(result, c.Unit)
+		v.Chance = message.Say("check.chance", message.Args{"chance": likely(result.Conformance), "rule": message.Say("check.by."+string(result.Rule.Acceptance), nil)})
 	}
 	return v
 }
 
 // said is what a verdict means in figures: how far from nominal, how far over a limit.
 func said(c spec.Check, r check.Result) string {
-	args := message.Args{"value": plusMinus(r, c.Unit), "unit": c.Unit, "chance": percent(r.Conformance)}
+	args := message.Args{"rule": message.Say("check.by."+string(r.Rule.Acceptance), nil), "value": plusMinus(r, c.Unit), "unit": c.Unit, "chance": likely(r.Conformance)}
 	switch {
 	case r.Verdict == check.Out && r.Value > c.Upper:
 		args["by"] = figures(r.Value - c.Upper)
@@ -310,7 +311,7 @@ func (s *Server) about(j *jobs.Job, d jobs.Decision) string {
 			}
 		}
 	}
-	text := strings.Join(names, ", ")
+	text := strings.Join(names, "; ")
 	if agreed := s.shop.AgreedBy(d); agreed != "" {
 		text = strings.TrimPrefix(text+"; "+message.Say("decision.agreed", message.Args{"who": agreed}), "; ")
 	}

@@ -135,7 +135,7 @@ func (s *Server) event(j *jobs.Job, e jobs.Event) string {
 		for _, o := range b.Outcomes {
 			name, unit := checkText(j, o.Check)
 			parts = append(parts, message.Say("event.verdict", message.Args{
-				"check": name, "value": plusMinus(o.Result, unit), "verdict": o.Result.Verdict.Text(), "rule": ruleText(o.Result), "chance": percent(o.Result.Conformance),
+				"check": name, "value": plusMinus(o.Result, unit), "verdict": o.Result.Verdict.Text(), "rule": ruleText(o.Result), "chance": likely(o.Result.Conformance),
 			}))
 		}
 		args["outcomes"] = strings.Join(parts, "; ")

@@ -229,7 +229,7 @@ func TestThePageSaysHowFarItsFiguresReach(t *testing.T) {
 		"first pass yield not known", "0 of 0 pairs", "worker efficiency not known",
 		"boot height at the back, right", "1 of 1, 100 %; together 100 %", "machine or tool", "rework at Lasting",
 	)
-	for _, name := range []string{"indicators", "nonconformities"} {
+	for _, name := range []string{"indicators", "nonconformities", "figures", "quality"} {
 		v.get("/" + name + ".csv")
 		if v.status != 200 || strings.Count(v.page, "\r\n") < 2 {
 			t.Errorf("%s.csv answered %d: %q", name, v.status, v.page)

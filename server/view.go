@@ -181,6 +181,17 @@ func (s *Server) late(j *jobs.Job) string {
 
 func percent(share float64) string { return strconv.Itoa(int(math.Round(share*100))) + " %" }
 
+// likely is a chance in percent that is never said to be sure unless it is.
+func likely(share float64) string {
+	switch {
+	case share > 0.995 && share < 1-1e-9:
+		return message.Say("share.nearly", nil)
+	case share < 0.005 && share > 1e-9:
+		return message.Say("share.hardly", nil)
+	}
+	return percent(share)
+}
+
 // forecast is a finish date, never without its confidence.
 func (s *Server) forecast(j *jobs.Job) templates.Forecast {
 	f, ok := s.shop.Outlook().Jobs[j.Number]

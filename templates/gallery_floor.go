@@ -125,7 +125,7 @@ func galleryPair() []Sample {
 	holder.Checks = []Check{{
 		ID: "blade.holder.left", Foot: Left, Name: "Holder alignment", Nominal: "0.00°", Limits: "−0.50 to 0.50°", Verdict: In,
 		Readings: []Reading{{Value: "front +0.1 mm, rear −0.1 mm", Gauge: "rule 1", By: "Ylva Näs", At: "12:20"}},
-		Values:   []Value{{Name: "angle", Value: "0.08 ± 0.11°", Limits: "−0.50 to 0.50°", Verdict: In}},
+		Values:   []Value{{Name: "angle", Value: "0.08 ± 0.11°", Limits: "−0.50 to 0.50°", Verdict: In, Chance: "more than 99 % likely to conform, guarded acceptance"}},
 	}}
 	plain := pair
 	plain.Do, plain.Checks, plain.Figure = nil, nil, ""

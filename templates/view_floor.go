@@ -166,6 +166,7 @@ type Value struct {
 	Name    string // "angle"
 	Value   string // "0.42 ± 0.11°"
 	Limits  string
+	Chance  string // how likely it conforms, and by which rule it was decided; empty while it is not read
 	Verdict Verdict
 }
 

@@ -16,7 +16,7 @@ type Piece struct {
 func Deviations(pieces []Piece) []float64 {
 	d := make([]float64, len(pieces))
 	for i, p := range pieces {
-		d[i] = p.Reading - p.Nominal
+		d[i] = snap(p.Reading - p.Nominal)
 	}
 	return d
 }
