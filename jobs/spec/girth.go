@@ -167,7 +167,7 @@ func (m *made) builds(f Foot) []Build {
 		}
 		stack, foam := m.stack(m.spec.Inside, f, section)
 		b.Layers = StackGain(base, stack)
-		b.Foam = AllRound(foam)
+		b.Foam = StackGain(base, foam)
 		if b.Measured > 0 {
 			b.Target = b.Measured + b.Layers - b.Ease + b.Volume
 		} else {
@@ -180,21 +180,21 @@ func (m *made) builds(f Foot) []Build {
 }
 
 // stack lists what lies between the skin and the surface that the pattern's last stands for, at one
-// section, and how thick the comfort foam in it is.
-func (m *made) stack(in Inside, f Foot, at Section) (stack []Stretch, foam unit.Length) {
-	layer := func(l Layer) unit.Length {
+// section; foam is the comfort foam in it alone.
+func (m *made) stack(in Inside, f Foot, at Section) (stack, foam []Stretch) {
+	layer := func(l Layer) {
 		share := 1.0
 		if l.Share != (Shares{}) {
 			share = l.Share.Of(at)
 		}
 		if rank[l.Within] > rank[m.pattern.Surface] || share == 0 || l.Compressed == 0 {
-			return 0
+			return
 		}
 		stack = append(stack, Stretch{Name: l.Name, Thick: l.Compressed, Share: share})
-		return l.Compressed
 	}
 	if key := in.Foam.Of(f); key != "" {
-		foam = layer(m.catalogue.Foams[key])
+		layer(m.catalogue.Foams[key])
+		foam = slices.Clone(stack)
 	}
 	layer(m.catalogue.Liners[or(in.Liner.Of(f), m.pattern.Liner)])
 	layer(m.catalogue.Tongues[or(in.Tongue.Of(f), m.pattern.Tongue)])

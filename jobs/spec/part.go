@@ -163,6 +163,8 @@ type Ratios struct {
 	AnkleGirth   Share `toml:"ankle_girth"`
 	OuterAnkle   Share `toml:"outer_ankle"`
 	GirthBreadth Share `toml:"girth_breadth"`
+	InstepGirth  Share `toml:"instep_girth"`
+	InnerAnkle   Share `toml:"inner_ankle"`
 }
 
 // Share is a range of a ratio.

@@ -19,19 +19,24 @@ type reading struct {
 	Work      Work // volume, height, stiffness or opening; empty when nothing tells
 	Grades    int
 	Number    bool // a number with a unit stands there
+	Extent    unit.Length
+	Field     bool // it speaks of what has a field of its own: hollow, tongue, facing …
+	Unsure    bool // it says no, or speaks of what was: its sense is for a person
 }
 
 // asks tells whether the clause asks for work that ought to be structured: a number with a unit, or an
 // action on a place or a foot.
 func (p reading) asks() bool {
 	where := p.Foot != "" || p.Place != "" || p.Vague != ""
-	return p.Number && (where || p.Direction != "" || p.Work != "") || where && p.Direction != "" || p.Work == ShellStiffness && p.Grades != 0
+	return p.Number && (where || p.Direction != "" || p.Work != "" || p.Field) || where && p.Direction != "" || p.Work == ShellStiffness && p.Grades != 0
 }
 
 var (
 	// A decimal comma has digits on both sides, so a clause ends at a comma only before a space.
 	clauseEnd = regexp.MustCompile(`[;\n]|\.(?:\s|$)|,\s|\band\s`)
 	measure   = regexp.MustCompile(`[+\-−]?(?:\d+[ -])?\d+/\d+\s*(?:inches|inch|in\b|["″])|[+\-−]?\d*[.,]?\d+\s*(?:mm|cm|inches|inch|in\b|["″])`)
+	extent    = regexp.MustCompile(`\bover\s+(` + measure.String() + `)`)
+	than      = regexp.MustCompile(`\b(?:longer|shorter|wider|narrower|bigger|larger|smaller)\s+than\b`)
 	grades    = regexp.MustCompile(`(one|two|a|\d)\s+(?:grades?|steps?)\s+(stiffer|softer)`)
 	grades2   = regexp.MustCompile(`(stiffer|softer)\s+by\s+(one|two|a|\d)\s+(?:grades?|steps?)`)
 )
@@ -70,6 +75,15 @@ var vagueWords = []string{"ankle", "malleolus", "metatarsal", "heel", "ball"}
 
 var outWords = []string{"out", "outwards", "outward", "push", "pushed", "stretch", "stretched", "punch", "punched", "open", "opened", "opening", "wider", "room", "relief", "bulge"}
 
+// fieldWords name what the order has a field for, besides the places of the last.
+var fieldWords = []string{
+	"sharpen", "sharpened", "hollow", "radius", "rocker", "runner", "runners", "holder", "holders", "blade", "blades", "pitch", "lift",
+	"tongue", "tongues", "pad", "pads", "padding", "eyelet", "eyelets", "facing", "facings",
+}
+
+// unsureWords turn the sense of a clause round, or say that it is not about this pair.
+var unsureWords = []string{"no", "not", "don't", "dont", "never", "without", "last", "previous", "before", "too"}
+
 var inWords = []string{"in", "inwards", "inward", "tighter", "narrower", "snugger", "closer"}
 
 // words are the words of a text, small, without punctuation.
@@ -80,8 +94,8 @@ func words(text string) []string {
 }
 
 // readRemark reads a remark clause by clause. A clause that names no foot is of the one named before.
-func readRemark(text string) []reading {
-	var all []reading
+// plain is what the other clauses say, which no adjustment would hold.
+func readRemark(text string) (all []reading, plain []string) {
 	var before reading // the clause before, as long as it lacks a number
 	for _, clause := range clauseEnd.Split(strings.ToLower(text), -1) {
 		p := readClause(clause)
@@ -104,9 +118,11 @@ func readRemark(text string) []reading {
 		before = p
 		if asks {
 			all = append(all, p)
+		} else if len(words(clause)) > 0 {
+			plain = append(plain, clause)
 		}
 	}
-	return all
+	return all, plain
 }
 
 func or3(a, b Work) Work {
@@ -119,6 +135,16 @@ func or3(a, b Work) Work {
 func readClause(clause string) reading {
 	p := reading{Foot: feetIn(clause)}
 	rest := clause
+	if than.MatchString(clause) { // how the feet are, not what is to be made
+		return reading{Foot: p.Foot}
+	}
+	if m := extent.FindStringSubmatch(clause); m != nil {
+		if l, err := unit.ParseLength(strings.TrimSpace(m[1]), unit.Metric); err == nil {
+			p.Extent = l
+			clause = strings.Replace(clause, m[0], " ", 1)
+			rest = clause
+		}
+	}
 	if text := measure.FindString(clause); text != "" {
 		if l, err := unit.ParseLength(strings.TrimSpace(text), unit.Metric); err == nil {
 			p.Number, p.By = true, l
@@ -142,6 +168,8 @@ func readClause(clause string) reading {
 		}
 	}
 	for _, w := range left {
+		p.Field = p.Field || slices.Contains(fieldWords, w)
+		p.Unsure = p.Unsure || slices.Contains(unsureWords, w)
 		switch {
 		case slices.Contains(outWords, w):
 			p.Direction = Outwards
@@ -169,6 +197,12 @@ func readClause(clause string) reading {
 	}
 	if p.Place != "" && p.Work == "" {
 		p.Work = LastOpening
+	}
+	if p.Vague == "heel" && p.Work == ShellHeight { // a lift under the heel, not a higher boot
+		p.Work, p.Vague, p.Field = "", "", true
+	}
+	if p.Field {
+		p.Work = ""
 	}
 	return p
 }

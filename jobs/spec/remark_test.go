@@ -40,7 +40,7 @@ func TestRemarksAreReadForInstructions(t *testing.T) {
 		{"", nil},
 	} {
 		t.Run(row.text, func(t *testing.T) {
-			if got := readRemark(row.text); !slices.Equal(got, row.want) {
+			if got, _ := readRemark(row.text); !slices.Equal(got, row.want) {
 				t.Errorf("got %+v\nwant %+v", got, row.want)
 			}
 		})

@@ -13,7 +13,8 @@ func Review(o Order, c *Catalogue, d Dates) []Finding {
 	m, lacking := resolve(o.Spec, c)
 	r := &review{made: m, order: o, dates: d, lacking: lacking}
 	for _, m := range o.Spec.Remarks {
-		r.asked = append(r.asked, readRemark(m.Text))
+		asked, plain := readRemark(m.Text)
+		r.asked, r.plain = append(r.asked, asked), append(r.plain, plain)
 	}
 	for i := range rules {
 		r.rule = &rules[i]
@@ -65,6 +66,7 @@ type review struct {
 	dates   Dates
 	lacking []*message.Fault // what the catalogue doesn't have
 	asked   [][]reading      // what each remark seems to ask for
+	plain   [][]string       // what else each says
 	rule    *rule
 	found   []Finding
 }

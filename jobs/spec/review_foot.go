@@ -33,6 +33,8 @@ func SurveyRatios() Ratios {
 		AnkleGirth:   Share{0.7170, 1.0781},
 		OuterAnkle:   Share{0.2033, 0.3332},
 		GirthBreadth: Share{2.20, 2.80},
+		InstepGirth:  Share{0.75, 1.20}, // not of the survey: common practice, no source, wide enough for slips alone
+		InnerAnkle:   Share{0.20, 0.42}, // as the instep girth
 	}
 }
 
@@ -77,7 +79,8 @@ func (r *review) footUnit() {
 					if f.Has(each) {
 						m := s.Feet.Of(each)
 						m.lengths(func(field string, v *unit.Length) {
-							if field != "heel_raised" { // a heel is raised by millimetres, whatever the rest is in
+							// A heel is raised by millimetres, whatever the rest is in; and what no foot measures was not a slip.
+							if field != "heel_raised" && *v*one.scale <= largestMeasure {
 								*v *= one.scale
 							}
 						})
@@ -92,6 +95,8 @@ func (r *review) footUnit() {
 		}, settle)
 	})
 }
+
+const largestMeasure = 500 // mm; the survey's largest girth over heel and ankle is 403
 
 // footOne: one foot has measures that the other lacks.
 func (r *review) footOne() {
@@ -132,6 +137,21 @@ func (r *review) footNone() {
 func (r *review) footOrder() {
 	for _, f := range Feet {
 		m := r.spec.Feet.Of(f)
+		if m.AnkleGirth > 0 && m.HeelGirth > 0 && m.AnkleGirth >= m.HeelGirth {
+			var settle func(*Spec)
+			if m.AnkleGirth > m.HeelGirth {
+				settle = func(s *Spec) {
+					m := s.Feet.Of(f)
+					m.AnkleGirth, m.HeelGirth = m.HeelGirth, m.AnkleGirth
+					s.Feet.Set(f, m)
+				}
+			}
+			at := "feet." + string(f)
+			r.say([]string{at + ".ankle_girth", at + ".heel_girth"}, message.Args{
+				"foot": footWord(f), "what": word("measure", "ankle_girth"), "found": r.length(m.AnkleGirth), "heel": r.length(m.HeelGirth),
+			}, settle)
+			continue
+		}
 		if m.BallGirth > 0 && m.HeelGirth > 0 && m.BallGirth >= m.HeelGirth {
 			var settle func(*Spec)
 			if m.BallGirth > m.HeelGirth {
@@ -143,7 +163,7 @@ func (r *review) footOrder() {
 			}
 			at := "feet." + string(f)
 			r.say([]string{at + ".ball_girth", at + ".heel_girth"}, message.Args{
-				"foot": footWord(f), "ball": r.length(m.BallGirth), "heel": r.length(m.HeelGirth),
+				"foot": footWord(f), "what": word("measure", "ball_girth"), "found": r.length(m.BallGirth), "heel": r.length(m.HeelGirth),
 			}, settle)
 		}
 	}
@@ -167,6 +187,8 @@ func (r *review) footRatio() {
 			{"heel_girth", m.HeelGirth, limits.HeelGirth},
 			{"ankle_girth", m.AnkleGirth, limits.AnkleGirth},
 			{"outer_ankle", m.OuterAnkle, limits.OuterAnkle},
+			{"instep_girth", m.InstepGirth, limits.InstepGirth},
+			{"inner_ankle", m.InnerAnkle, limits.InnerAnkle},
 		} {
 			ratio := float64(one.value / m.Length)
 			if one.value == 0 || one.allow.To == 0 || ratio >= one.allow.From && ratio <= one.allow.To {
@@ -239,13 +261,17 @@ func (r *review) footAnkles() {
 		m := r.spec.Feet.Of(f)
 		if m.InnerAnkle > 0 && m.OuterAnkle > m.InnerAnkle {
 			at := "feet." + string(f)
+			var swap func(*Spec)
+			if m.InnerAnkle > m.OuterAnkle/2 { // less than half is a slip of the unit, not a swap
+				swap = func(s *Spec) {
+					m := s.Feet.Of(f)
+					m.InnerAnkle, m.OuterAnkle = m.OuterAnkle, m.InnerAnkle
+					s.Feet.Set(f, m)
+				}
+			}
 			r.say([]string{at + ".inner_ankle", at + ".outer_ankle"}, message.Args{
 				"foot": footWord(f), "inner": r.length(m.InnerAnkle), "outer": r.length(m.OuterAnkle),
-			}, func(s *Spec) {
-				m := s.Feet.Of(f)
-				m.InnerAnkle, m.OuterAnkle = m.OuterAnkle, m.InnerAnkle
-				s.Feet.Set(f, m)
-			})
+			}, swap)
 		}
 	}
 }

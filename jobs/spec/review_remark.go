@@ -136,7 +136,7 @@ func (r *review) remarkInstruction() {
 				for _, p := range asked {
 					p.apply(s, kept)
 				}
-				if kept != "" {
+				if r.saidAll(i, asked, kept) {
 					s.Remarks = slices.Delete(s.Remarks, i, i+1)
 				}
 			}
@@ -147,11 +147,26 @@ func (r *review) remarkInstruction() {
 	}
 }
 
+// saidAll tells whether adjustments hold all that a remark says: they are all that it asks for, or its words go
+// with them to the bench that needs them.
+func (r *review) saidAll(remark int, asked []reading, kept string) bool {
+	if len(r.plain[remark]) == 0 {
+		return kept != ""
+	}
+	others := func(p reading) bool { return p.Work != LastOpening }
+	numbers := func(clause string) bool { return strings.ContainsAny(clause, "0123456789") }
+	return kept != "" && !slices.ContainsFunc(asked, others) && !slices.ContainsFunc(r.plain[remark], numbers)
+}
+
 const mostOpeningRemark = 200 // characters; the schema's limit
 
 // lacks names what a clause doesn't say, of what its adjustment needs; empty when it says all.
 func (p reading) lacks() string {
 	switch {
+	case p.Unsure:
+		return "sense"
+	case p.Field:
+		return "field"
 	case p.Work == ShellStiffness && p.Grades != 0:
 		return ""
 	case !p.Number:
@@ -203,7 +218,7 @@ func (p reading) apply(s *Spec, remark string) {
 	case ShellStiffness:
 		s.Shell.Stiffness.Set(foot, p.Grades)
 	default:
-		s.Last.Openings = append(s.Last.Openings, Opening{Foot: foot, Place: p.Place, Direction: p.Direction, By: abs(p.By), Remark: remark})
+		s.Last.Openings = append(s.Last.Openings, Opening{Foot: foot, Place: p.Place, Direction: p.Direction, By: abs(p.By), Extent: p.Extent, Remark: remark})
 	}
 }
 
@@ -231,6 +246,12 @@ func (r *review) remarkPrivate() {
 				return
 			}
 		}
+		for _, name := range words(c.Name) {
+			if utf8.RuneCountInString(name) >= shortestPrivate && slices.Contains(words(text), name) {
+				r.say([]string{path}, nil, nil)
+				return
+			}
+		}
 	})
 }
 
@@ -245,11 +266,12 @@ func digits(s string) string {
 	}, s)
 }
 
-// textPrint: a sign that paper can't show. The sheet would show a box in its place.
+// textPrint: a sign that paper can't show, since its letters are Latin, Greek and Cyrillic. The sheet would
+// show its code point.
 func (r *review) textPrint() {
 	look := func(path, text string) {
 		for _, c := range text {
-			if c > 0xFFFF || c == unicode.ReplacementChar || !unicode.IsPrint(c) && c != '\n' && c != '\t' {
+			if c > 0xFFFF || c == unicode.ReplacementChar || !unicode.In(c, unicode.Latin, unicode.Greek, unicode.Cyrillic, unicode.Common, unicode.Inherited) || !unicode.IsPrint(c) && c != '\n' && c != '\t' {
 				r.sayOrder([]string{path}, message.Args{"found": quote(string(c))}, nil)
 				return
 			}
