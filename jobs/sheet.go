@@ -7,6 +7,7 @@ import (
 	"lastroom/jobs/code"
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/unit"
 )
 
 // Sheet is what travels with a pair: everything the job must become, at one version of its spec. It is
@@ -18,6 +19,8 @@ type Sheet struct {
 	Sealed       time.Time          `json:"sealed"`
 	Reference    string             `json:"reference,omitempty"` // the order's own number
 	Spec         spec.Spec          `json:"spec"`
+	Foot         unit.Length        `json:"foot,omitempty"` // that the pattern's size is for, mm; zero on sheets of before
+	Last         unit.Length        `json:"last,omitempty"` // length of the last to take, mm
 	Route        []Operation        `json:"route"`
 	Instructions []spec.Instruction `json:"instructions"` // in route order
 	Checks       []spec.Check       `json:"checks"`       // in route order
@@ -89,6 +92,7 @@ type Ticket struct {
 	Zone     *time.Location
 	Customer string // as the shop's privacy choice says: name, initials or empty
 	Promise  *Promise
+	Preview  bool              // shown, not printed: the paper says so
 	Printed  time.Time         // of this copy
 	Copies   int               // printed before this one: more than 0 is a reprint, and says so
 	People   map[string]string // names of the persons whose keys the sheet holds
@@ -99,6 +103,7 @@ type Ticket struct {
 // stands. number and sealed are of the sheet; the caller adds what was passed and what changed.
 func NewSheet(s *shop.Shop, job, number int, sealed time.Time, ordered spec.Spec) (Sheet, error) {
 	sheet := Sheet{Job: job, Number: number, Sealed: sealed, Spec: ordered}
+	sheet.Foot, sheet.Last = spec.Sized(ordered, &s.Catalogue)
 	var err error
 	if sheet.Instructions, err = spec.Instructions(ordered, &s.Catalogue); err != nil {
 		return Sheet{}, err

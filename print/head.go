@@ -73,8 +73,12 @@ func (p sheetPage) head(page int) {
 // tag is the sheet's number in a black field, and the word that it is a reprint.
 func (p sheetPage) tag(place rect) {
 	right := p.c.reversed(message.Say("print.sheet", message.Args{"sheet": p.t.Sheet.Number}), place)
-	if p.t.Copies > 0 {
-		text := p.c.clean(message.Say("print.reprint", message.Args{"copy": p.t.Copies + 1}))
+	if p.t.Copies > 0 || p.t.Preview {
+		text := message.Say("print.preview", nil)
+		if !p.t.Preview {
+			text = message.Say("print.reprint", message.Args{"copy": p.t.Copies + 1})
+		}
+		text = p.c.clean(text)
 		s := style{face: bold, size: 11}.fit(text, place.right()-right-3, 6)
 		p.c.text(s, right+3, place.y+4.2+s.rise()/2, text)
 	}
@@ -133,6 +137,9 @@ func (p sheetPage) said(page int) []headLine {
 		promise.text = message.Say("print.promise", message.Args{"day": dayText(t.Promise.Day)})
 	}
 	lines := []headLine{pattern, promise}
+	if last := lastText(t.Sheet); last != "" {
+		lines = []headLine{pattern, {style{face: bold, size: 12}, last}, promise}
+	}
 	if page > 1 {
 		return lines
 	}
@@ -144,6 +151,18 @@ func (p sheetPage) said(page int) []headLine {
 		lines = append(lines, headLine{small, message.Say("print.reference", message.Args{"reference": t.Sheet.Reference})})
 	}
 	return lines
+}
+
+// lastText says which last the pair is made on; empty on a sheet that doesn't know.
+func lastText(s jobs.Sheet) string {
+	if s.Last == 0 {
+		return ""
+	}
+	key := "print.last"
+	if s.Spec.Size.Street {
+		key = "print.last.street"
+	}
+	return message.Say(key, message.Args{"last": number(float64(s.Last)), "foot": number(float64(s.Foot))})
 }
 
 // overflow is what the first page's head could not hold, as rows for the page itself. What the heads of

@@ -86,7 +86,7 @@ func (p sheetPage) facings(f *flow) {
 	amount := func(l unit.Length) string {
 		text := number(float64(l))
 		if p.t.Units == unit.Inch {
-			text = strings.TrimSuffix(p.t.Units.Format(l), " in")
+			text, _, _ = strings.Cut(p.t.Units.Format(l), " in")
 		}
 		if l > 0 {
 			text = "+" + text
@@ -301,12 +301,18 @@ func inShort(i spec.Instruction) string {
 		if !strings.Contains(strings.ToLower(text), strings.ToLower(work)) {
 			text = work + ": " + text
 		}
+		if _, off := i.Args["shift"]; off {
+			text += message.Say("print.short.holder", i.Args)
+		}
 		return text
 	}
 	for _, arg := range []string{"place", "section", "side", "direction", "pads"} {
 		if v, ok := i.Args[arg]; ok {
 			work += ", " + fmt.Sprint(v)
 		}
+	}
+	if _, apart := i.Args["inner"]; apart {
+		work += message.Say("print.short.height", i.Args)
 	}
 	return work
 }
@@ -319,7 +325,7 @@ func (p sheetPage) amountText(i spec.Instruction) string {
 	if radius, ok := i.Args["radius"].(string); ok {
 		return radius
 	}
-	if i.Target == nil {
+	if _, off := i.Args["shift"]; off || i.Target == nil { // shift and turn stand behind the holder's name
 		return ""
 	}
 	text := valueText(i.Target.Value, i.Target.Unit)

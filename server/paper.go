@@ -74,7 +74,10 @@ func (s *Server) printSheet(c echo.Context) error {
 	if _, err := s.shop.Print(c.Request().Context(), request(c), j.Number, sheet); err != nil {
 		return err
 	}
-	return c.Redirect(http.StatusSeeOther, fmt.Sprintf("/job/%s/sheet.pdf?sheet=%d", jobs.NumberText(j.Number), sheet))
+	if j, err = s.shop.Job(j.Number); err != nil {
+		return err
+	}
+	return c.Redirect(http.StatusSeeOther, fmt.Sprintf("/job/%s/sheet.pdf?sheet=%d&printed=%d", jobs.NumberText(j.Number), sheet, printsOf(j)))
 }
 
 // sheetPDF is the sheet in force as PDF; an older one is refused with what replaced it.
@@ -91,19 +94,37 @@ func (s *Server) sheetPDF(c echo.Context) error {
 		return err
 	}
 	return s.pdf(c, fmt.Sprintf("job-%s-sheet-%d", jobs.NumberText(j.Number), sheet), func(w io.Writer) (print.Made, error) {
-		return s.travellers(w, []int{j.Number})
+		return s.travellers(w, []int{j.Number}, c.QueryParam("printed"))
 	})
 }
 
-func (s *Server) travellers(w io.Writer, numbers []int) (print.Made, error) {
+// travellers draws sheets. printed is how often each was put on paper when the browser was sent here to print
+// it; anything else is a look, and the paper says so.
+func (s *Server) travellers(w io.Writer, numbers []int, printed string) (print.Made, error) {
 	tickets := make([]print.Ticket, len(numbers))
 	for i, n := range numbers {
 		var err error
 		if tickets[i], err = print.Of(s.shop, n); err != nil {
 			return print.Made{}, err
 		}
+		j, err := s.shop.Job(n)
+		if err != nil {
+			return print.Made{}, err
+		}
+		tickets[i].Preview = printed != strconv.Itoa(printsOf(j))
 	}
 	return print.Traveller(w, tickets, print.Options{Paper: s.paper()})
+}
+
+// printsOf is how often the sheet in force was put on paper.
+func printsOf(j *jobs.Job) int {
+	n := 0
+	for _, p := range j.Prints {
+		if p.Sheet == j.Sheet.Number {
+			n++
+		}
+	}
+	return n
 }
 
 // printDay notes that every sheet which is not on paper yet goes there, and sends the browser to all of
@@ -121,18 +142,14 @@ func (s *Server) printDay(c echo.Context) error {
 	if list == "" {
 		return &message.Fault{Kind: message.Refused, Key: "paper.none"}
 	}
-	return c.Redirect(http.StatusSeeOther, "/desk/sheets.pdf?"+list[1:])
+	return c.Redirect(http.StatusSeeOther, "/desk/sheets.pdf?printed=1"+list)
 }
 
 // unprinted are the open pairs whose sheet in force was never printed.
 func (s *Server) unprinted() []*jobs.Job {
 	var open []*jobs.Job
 	for _, j := range s.shop.OpenJobs() {
-		printed := false
-		for _, p := range j.Prints {
-			printed = printed || p.Sheet == j.Sheet.Number
-		}
-		if !printed {
+		if printsOf(j) == 0 {
 			open = append(open, j)
 		}
 	}
@@ -148,7 +165,7 @@ func (s *Server) sheetsPDF(c echo.Context) error {
 		}
 		numbers = append(numbers, j.Number)
 	}
-	return s.pdf(c, "sheets", func(w io.Writer) (print.Made, error) { return s.travellers(w, numbers) })
+	return s.pdf(c, "sheets", func(w io.Writer) (print.Made, error) { return s.travellers(w, numbers, c.QueryParam("printed")) })
 }
 
 // jobPDF is a paper of the job of the address.

@@ -148,6 +148,13 @@ func (s *Server) head(c echo.Context, j *jobs.Job) templates.JobHead {
 		Number: jobs.NumberText(j.Number), Sheet: j.Sheet.Number, Customer: s.customer(c, j),
 		Pattern: s.pattern(j.Sheet.Spec), Size: size(j.Sheet.Spec), Late: s.late(j),
 	}
+	if j.Sheet.Last > 0 {
+		key := "size.last"
+		if j.Sheet.Spec.Size.Street {
+			key = "size.last.street"
+		}
+		h.Size += message.Say(key, message.Args{"last": figures(float64(j.Sheet.Last)), "foot": figures(float64(j.Sheet.Foot))})
+	}
 	if code, err := j.Sheet.Code(); err == nil {
 		h.Code = code.String()
 	}

@@ -114,6 +114,7 @@ func drawTravellers(w *jobs.Workshop, o travellerRequest, progress func(done, to
 	for i, number := range o.Jobs {
 		var err error
 		tickets[i], err = print.Of(w, number)
+		tickets[i].Preview = o.By == ""
 		faults = append(faults, err)
 	}
 	if err := errors.Join(faults...); err != nil {

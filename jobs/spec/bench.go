@@ -102,8 +102,8 @@ func (w *writer) bladeBench() {
 			Work: BladePitch, Special: lift != (Lift{}), Key: key, Target: &Target{Value: roundTo(float64(pitch), 1), Unit: "°"},
 			Args: message.Args{
 				"heel": w.length(lift.Heel), "toe": w.length(lift.Toe), "heelStand": w.length(heel), "toeStand": w.length(toe),
-				"pitch": decimals(float64(pitch), 1) + "°",
-				"each":  decimals(float64(PitchOf(1, 0, w.holder.Span)), 1) + "°",
+				"pitch": decimals(float64(pitch), 2) + "°",
+				"each":  decimals(float64(PitchOf(1, 0, w.holder.Span)), 2) + "°",
 			},
 		}, w.holder.Span > 0 && heel > 0
 	})

@@ -66,6 +66,13 @@ func (s Size) Foot(how Sizes) unit.Length {
 	return foot
 }
 
+// Sized is what a spec's size means in the workshop: the foot that the pattern's size is for, and the length of
+// its last. Both are zero where the catalogue has no such pattern or size.
+func Sized(s Spec, c *Catalogue) (foot, last unit.Length) {
+	m, _ := resolve(s, c)
+	return m.size.Foot, m.size.Last
+}
+
 // SizeFor is the size of a foot in a system, before any rounding; zero for a system that is not known.
 func SizeFor(foot unit.Length, system SizeSystem) Size {
 	by, zero, ok := system.counted()
