@@ -37,6 +37,10 @@ var places = []struct {
 	{"/shop", "nav.shop", []shop.Role{shop.Lead}},
 }
 
+// refreshes is the header of a page's own look at what has changed: it shows no notice, and so must not take
+// one that is meant for the page that follows.
+const refreshes = "Lastroom-Refresh"
+
 // frame is what every page has around its own matter. live names the page's event stream.
 func (s *Server) frame(c echo.Context, live string) templates.Frame {
 	p := person(c)
@@ -55,7 +59,9 @@ func (s *Server) frame(c echo.Context, live string) templates.Frame {
 			f.Places = append(f.Places, templates.Link{Href: one.href, Text: message.Say(one.key, nil), Here: here})
 		}
 	}
-	f.Notice, f.Sound = s.sessions.take(sessionOf(c))
+	if c.Request().Header.Get(refreshes) == "" {
+		f.Notice, f.Sound = s.sessions.take(sessionOf(c))
+	}
 	return f
 }
 

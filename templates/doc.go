@@ -83,7 +83,7 @@
 // # Answers
 //
 // What was done answers 303 to the page that shows it, with a Notice; the notice must survive that one
-// step. What was refused answers with its 4xx and the page itself: the form's own page with Frame.Form
+// step, and is not for a page's own look at what has changed, which says so by the header Lastroom-Refresh. What was refused answers with its 4xx and the page itself: the form's own page with Frame.Form
 // filled, or the page refusal where there is nothing to mend. Nobody signed in is 401 with the page
 // sign-in, whose form leads back.
 //

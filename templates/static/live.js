@@ -30,7 +30,7 @@ async function refresh() {
   if (sheet) asked.searchParams.set("sheet", sheet);
   let page = null, ok = false;
   try {
-    const response = await fetch(asked, { headers: { Accept: "text/html" }, credentials: "same-origin" });
+    const response = await fetch(asked, { headers: { Accept: "text/html", "Lastroom-Refresh": "1" }, credentials: "same-origin" });
     ok = response.ok;
     if (ok || response.status === 409) page = parsePage(await response.text());
   } catch { return; }
