@@ -80,7 +80,7 @@ func newCaption(v spec.View, scale float64) caption {
 	text := message.Say(v.Key, message.Args{"foot": string(v.Foot)})
 	if v.Kind == spec.SoleView {
 		s := style{size: 8}
-		return caption{s, (v.X+v.W/2)*scale - s.width(text)/2, (v.Y + v.H + 4) * scale, text}
+		return caption{s, (v.X+v.W/2)*scale - s.width(text)/2, (v.Y + v.H + 8) * scale, text}
 	}
 	room := 0.35 * v.W * scale
 	s := style{size: 8}.fit(text, room, 5)

@@ -11,7 +11,7 @@ import (
 // The figure's layout in millimetres: the soles stand in the middle, toes up, each boot's outer and inner
 // view beside its own sole.
 const (
-	figureWidth, figureHeight = 180.0, 104.0
+	figureWidth, figureHeight = 180.0, 108.0
 	soleWidth, soleHeight     = 36.0, 92.0
 	sideWidth, sideHeight     = 46.0, 48.0
 	patternFoot               = 300.0 // mm of boot that a side view's width stands for

@@ -2,10 +2,68 @@ package spec
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"lastroom/jobs/unit"
 )
+
+// What a remark says besides its adjustments is not lost when they are accepted; what it says no to is not
+// offered; and what has a field of its own is asked about.
+func TestARemarkIsReadWithCare(t *testing.T) {
+	o := sample(t, "ordinary.json")[0]
+	o.Customer.Name = "Birger Lund"
+	o.Spec.Remarks = nil
+	for _, row := range []struct {
+		text, says string
+		left       int // remarks after the offer is taken; −1 where nothing is offered
+	}{
+		{"push the right inner ankle bone out 4 mm", "accept instead: right, inner ankle bone, outwards, 4 mm", 0},
+		{"raise the left boot 3 mm; hollow 3/8 in", "its own field of the order", -1},
+		{"raise the left boot 3 mm; tell him that it is done", "accept instead", 1},
+		{"the bone rubs after an hour; push the right inner ankle bone out 4 mm", "accept instead", 0},
+		{"raise the heel 3 mm on the left", "its own field of the order", -1},
+		{"sharpen to 3/8 in", "its own field of the order", -1},
+		{"10 mm longer tongue", "its own field of the order", -1},
+		{"no push on the right inner ankle bone, 4 mm was too much last time", "plain words", -1},
+		{"open the right navicular bone 4 mm over 30 mm", "accept instead", 0},
+	} {
+		t.Run(row.text, func(t *testing.T) {
+			one := o
+			one.Spec.Remarks = []Remark{{Text: row.text, Operation: "lasting"}}
+			var found *Finding
+			for _, f := range Review(one, workshop(), Dates{}) {
+				if f.Rule == "remark.instruction" {
+					found = &f
+				}
+			}
+			if found == nil || !strings.Contains(found.Text(), row.says) {
+				t.Fatalf("got %v, want %q in it", found, row.says)
+			}
+			if (found.Settle == nil) != (row.left < 0) {
+				t.Fatalf("offered: %t", found.Settle != nil)
+			}
+			if found.Settle != nil && len(found.Settle.Remarks) != row.left {
+				t.Errorf("%d remarks are left, want %d", len(found.Settle.Remarks), row.left)
+			}
+		})
+	}
+	one := o
+	one.Spec.Remarks = []Remark{{Text: "open the right navicular bone 4 mm over 30 mm", Operation: "lasting"}}
+	for _, f := range Review(one, workshop(), Dates{}) {
+		if f.Rule == "remark.instruction" && (f.Settle == nil || f.Settle.Last.Openings[len(f.Settle.Last.Openings)-1].Extent != 30) {
+			t.Errorf("the extent is lost: %+v", f.Settle)
+		}
+	}
+	one.Spec.Remarks = []Remark{{Text: "Mr Lund likes them tight", Operation: "lasting"}}
+	if !slices.ContainsFunc(Review(one, workshop(), Dates{}), func(f Finding) bool { return f.Rule == "remark.private" }) {
+		t.Error("a surname goes into the chain unasked")
+	}
+	one.Spec.Remarks = []Remark{{Text: "山田", Operation: "lasting"}}
+	if !slices.ContainsFunc(Review(one, workshop(), Dates{}), func(f Finding) bool { return f.Rule == "text.print" }) {
+		t.Error("letters that the paper lacks are not told")
+	}
+}
 
 func TestRemarksAreReadForInstructions(t *testing.T) {
 	opens := func(foot Foot, place Place, way Direction, by unit.Length) reading {

@@ -13,6 +13,7 @@ var insideRules = []rule{
 	{"padding.stack", CannotBuild, (*review).paddingStack},
 	{"padding.twice", Contradiction, (*review).paddingTwice},
 	{"padding.opening", Contradiction, (*review).paddingOpening},
+	{"padding.inwards", Contradiction, (*review).paddingInwards},
 	{"padding.volume", Contradiction, (*review).paddingVolume},
 }
 
@@ -120,14 +121,24 @@ func (r *review) paddingTwice() {
 // paddingOpening: a thick pad fills the room that an opening at the same place makes. A ring pad has its
 // hole there, so it doesn't.
 func (r *review) paddingOpening() {
+	r.padsMeet(Outwards, func(k Pad) bool { return !k.Ring })
+}
+
+// paddingInwards: a thick pad takes room, and the last taken in at the same place takes more.
+func (r *review) paddingInwards() {
+	r.padsMeet(Inwards, func(Pad) bool { return true })
+}
+
+// padsMeet says where a thick pad of some kinds lies on a place where the last is changed that way.
+func (r *review) padsMeet(way Direction, counts func(Pad) bool) {
 	for i, p := range r.spec.Inside.Padding {
 		kind := r.catalogue.Paddings[p.Kind]
-		if kind.Ring || kind.Compressed < r.limits().ThickPad || r.limits().ThickPad == 0 {
+		if !counts(kind) || kind.Compressed < r.limits().ThickPad || r.limits().ThickPad == 0 {
 			continue
 		}
 		for j, o := range r.spec.Last.Openings {
 			meet := o.Foot.Has(Left) && p.Foot.Has(Left) || o.Foot.Has(Right) && p.Foot.Has(Right)
-			if meet && o.Place == p.Place && o.Direction == Outwards {
+			if meet && o.Place == p.Place && o.Direction == way {
 				r.say([]string{padding(i), opening(j)}, message.Args{
 					"foot": footWord(o.Foot), "place": word("place", string(p.Place)), "pad": r.length(kind.Compressed), "by": r.length(o.By),
 				}, nil)

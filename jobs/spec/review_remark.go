@@ -86,6 +86,9 @@ func (r *review) opened(p reading) bool {
 
 // done tells whether the order already has what a clause asks for.
 func (r *review) done(p reading) bool {
+	if p.Unsure {
+		return false
+	}
 	foot := p.Foot
 	if foot == "" || foot == Both {
 		foot = Left

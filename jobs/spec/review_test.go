@@ -47,6 +47,19 @@ var reviewCases = []reviewCase{
 		m := &o.Spec.Feet.Left
 		m.BallGirth, m.HeelGirth = m.HeelGirth, m.BallGirth
 	}, "foot.order", "spec.feet.left.ball_girth spec.feet.left.heel_girth", true, "foot.differ"},
+	{"ankle and heel girth swapped", func(o *Order, _ *Catalogue) {
+		m := &o.Spec.Feet.Left
+		m.AnkleGirth, m.HeelGirth = m.HeelGirth, 228
+	}, "foot.order", "spec.feet.left.ankle_girth spec.feet.left.heel_girth", true, "foot.differ foot.ratio"},
+	{"an instep girth in centimetres", func(o *Order, c *Catalogue) {
+		c.Thresholds.Ratios = SurveyRatios()
+		o.Spec.Feet.Left.InstepGirth, o.Spec.Feet.Right.InstepGirth = 25.2, 252
+	}, "foot.ratio", "spec.feet.left.instep_girth", false, "foot.differ"},
+	{"an inner ankle bone of a giant", func(o *Order, c *Catalogue) {
+		c.Thresholds.Ratios = SurveyRatios()
+		o.Spec.Feet.Left.InnerAnkle = 180
+	}, "foot.ratio", "spec.feet.left.inner_ankle", false, "foot.differ"},
+	{"an ankle bone in centimetres", func(o *Order, _ *Catalogue) { o.Spec.Feet.Left.InnerAnkle = 8.1 }, "foot.ankles", "spec.feet.left.inner_ankle spec.feet.left.outer_ankle", false, "foot.differ"},
 	{"an ankle bone measured in the shoe", func(o *Order, _ *Catalogue) { o.Spec.Feet.Left.OuterAnkle, o.Spec.Feet.Left.InnerAnkle = 89, 90 }, "foot.ratio", "spec.feet.left.outer_ankle", false, "foot.differ"},
 	{"half a girth as breadth", func(o *Order, _ *Catalogue) { o.Spec.Feet.Left.BallGirth, o.Spec.Feet.Left.BallBreadth = 252, 116 }, "foot.breadth", "spec.feet.left.ball_girth spec.feet.left.ball_breadth", false, ""},
 	{"feet far apart", func(o *Order, _ *Catalogue) { o.Spec.Feet.Left.Length = 256 }, "foot.differ", "spec.feet.left.length spec.feet.right.length", false, ""},
@@ -120,6 +133,10 @@ var reviewCases = []reviewCase{
 		o.Spec.Inside.Padding = []Padding{{Left, InnerAnkle, "firm-6"}}
 		o.Spec.Last.Openings = []Opening{open(Left, InnerAnkle, Outwards, 4)}
 	}, "padding.opening", "spec.inside.padding[0] spec.last.openings[0]", false, ""},
+	{"a thick pad where the last is taken in", func(o *Order, _ *Catalogue) {
+		o.Spec.Inside.Padding = []Padding{{Left, InnerAnkle, "firm-6"}}
+		o.Spec.Last.Openings = []Opening{open(Left, InnerAnkle, Inwards, 2)}
+	}, "padding.inwards", "spec.inside.padding[0] spec.last.openings[0]", false, ""},
 	{"a thick pad and less volume", func(o *Order, _ *Catalogue) {
 		o.Spec.Inside.Padding = []Padding{{Left, InnerAnkle, "firm-6"}}
 		o.Spec.Last.Volume = Pair[unit.Length]{-3, -3}
@@ -380,4 +397,20 @@ func TestTheSurveysLimitsAreThoseOfTheTable(t *testing.T) {
 	if seen != len(names) {
 		t.Errorf("%d of %d limits found in the table", seen, len(names))
 	}
+}
+
+// One measure was typed in centimetres, the others not: only that one is offered anew.
+func TestOnlyTheSlipIsScaled(t *testing.T) {
+	o := sample(t, "special.json")[0]
+	whole := o.Spec.Feet.Left
+	o.Spec.Feet.Left.Length = whole.Length / 10
+	for _, f := range Review(o, workshop(), Dates{}) {
+		if f.Rule == "foot.unit" {
+			if f.Settle == nil || f.Settle.Feet.Left != whole {
+				t.Errorf("offered %+v, want %+v", f.Settle, whole)
+			}
+			return
+		}
+	}
+	t.Error("the slip is not seen")
 }
