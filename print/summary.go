@@ -170,7 +170,7 @@ func (p sheetPage) specials(f *flow) {
 			}
 		}})
 	}
-	f.addBlock(block{rows: rows, head: func(continued bool) part {
+	f.addBlock(block{rows: rows, flows: true, head: func(continued bool) part {
 		return part{height: 9, draw: func(x, y float64) {
 			for side, foot := range spec.Feet {
 				left := x + float64(side)*offset
