@@ -56,7 +56,7 @@ func rootCommand() *cobra.Command {
 	root.SetFlagErrorFunc(flagFault)
 	root.AddCommand(
 		initCommand(), serveCommand(), demoCommand(),
-		shopCommand(), orderCommand(), travellerCommand(), planCommand(), checkCommand(),
+		shopCommand(), orderCommand(), travellerCommand(), paperCommand(), planCommand(), checkCommand(),
 		verifyCommand(), backupCommand(), restoreCommand(), exportCommand(),
 		pinCommand(), codeCommand(), versionCommand(),
 	)

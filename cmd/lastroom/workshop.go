@@ -22,6 +22,7 @@ func acts() map[string]server.Act {
 		"order.check": act(checkOrders),
 		"order.add":   act(addOrders),
 		"traveller":   act(printTravellers),
+		"paper":       act(printPaper),
 		"plan":        act(showPlan),
 		"verify":      act(verifyServed),
 		"backup": act(func(ctx context.Context, w *jobs.Workshop, _ struct{}, s server.Streams) error {
