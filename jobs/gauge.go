@@ -199,10 +199,10 @@ func (w *Workshop) Calibrate(ctx context.Context, r Request, c Calibrated) error
 	return err
 }
 
-// PassedBy lists what a gauge found in since an instant and still counts as such: the pairs to be looked
-// at again when it turns out to be wrong. A zero instant means ever.
-func PassedBy(all []Measured, gauge string, since time.Time) []Measured {
+// PassedBy lists what a gauge found in from one instant to another and still counts as such: the pairs to be
+// looked at again when it turns out to be wrong. A zero from means ever, a zero until means now.
+func PassedBy(all []Measured, gauge string, from, until time.Time) []Measured {
 	return slices.DeleteFunc(slices.Clone(all), func(m Measured) bool {
-		return !slices.Contains(m.Gauges, gauge) || m.At.Before(since) || m.Result.Verdict != check.In
+		return !slices.Contains(m.Gauges, gauge) || m.At.Before(from) || !until.IsZero() && !m.At.Before(until) || m.Result.Verdict != check.In
 	})
 }

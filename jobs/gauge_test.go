@@ -98,7 +98,7 @@ func TestWhatAGaugePassed(t *testing.T) {
 	all := f.Measured()
 	passed := func(gauge string, since time.Time) map[string]bool {
 		found := map[string]bool{}
-		for _, m := range jobs.PassedBy(all, gauge, since) {
+		for _, m := range jobs.PassedBy(all, gauge, since, time.Time{}) {
 			found[m.Check.ID] = true
 		}
 		return found

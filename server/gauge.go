@@ -112,10 +112,10 @@ func (s *Server) gauge(c echo.Context) error {
 }
 
 func (s *Server) gaugeView(c echo.Context, g check.Gauge) templates.Gauge {
-	since := s.passedSince(g)
+	from, until := s.questioned(g)
 	v := templates.Gauge{
 		Frame: s.frame(c, ""), Gauge: s.gaugeLine(g), History: s.gaugeHistory(g), MayKeep: person(c).May(shop.KeepGauges) == nil,
-		Today: s.shop.Now().In(s.zone()).Format(time.DateOnly), Since: s.dayAndYear(since), CSV: "/gauges/" + g.Key + "/passed.csv",
+		Today: s.shop.Now().In(s.zone()).Format(time.DateOnly), Since: s.dayAndYear(from), CSV: "/gauges/" + g.Key + "/passed.csv",
 	}
 	for _, p := range s.shop.Shop().People {
 		if p.May(shop.WorkSteps) == nil {
@@ -127,7 +127,10 @@ func (s *Server) gaugeView(c echo.Context, g check.Gauge) templates.Gauge {
 			Href: studyAddress(one), Text: message.Say("gauge.study", message.Args{"study": one.Study, "done": len(one.Values), "all": len(one.Turns)}),
 		})
 	}
-	v.Passed = s.passed(jobs.PassedBy(s.shop.Measured(), g.Key, since))
+	if !until.IsZero() {
+		v.Until = s.dayAndYear(until.AddDate(0, 0, -1))
+	}
+	v.Passed = s.passed(jobs.PassedBy(s.shop.Measured(), g.Key, from, until))
 	return v
 }
 
@@ -157,18 +160,22 @@ func (s *Server) passed(all []jobs.Measured) []templates.PassedLine {
 	return lines
 }
 
-// passedSince is from when on the pairs of a gauge are in question: the calibration before the one that
-// found it wrong, or the last one.
-func (s *Server) passedSince(g check.Gauge) time.Time {
-	days := s.calibrationDays(g.Key)
-	r := s.shop.GaugeRecord(g.Key)
-	if n := len(r.Calibrations); n > 0 && r.Calibrations[n-1].Wrong != "" {
-		if len(days) < 2 {
-			return time.Time{}
+// questioned is when what a gauge passed is in question: from the calibration before the last one that found it
+// wrong until that one, however many good ones followed; where none did, since it was last calibrated.
+func (s *Server) questioned(g check.Gauge) (from, until time.Time) {
+	for _, c := range slices.Backward(s.shop.GaugeRecord(g.Key).Calibrations) {
+		found, err := c.On.In(s.zone())
+		if c.Wrong == "" || err != nil {
+			continue
 		}
-		return days[len(days)-2]
+		for _, day := range s.calibrationDays(g.Key) {
+			if day.Before(found) {
+				from = day
+			}
+		}
+		return from, found.AddDate(0, 0, 1)
 	}
-	return g.Calibrated
+	return g.Calibrated, time.Time{}
 }
 
 // calibrationDays are the days on which a gauge was calibrated, as shop file and ledger tell, in order.
@@ -233,7 +240,8 @@ func (s *Server) passedCSV(c echo.Context) error {
 		return err
 	}
 	t := table{name: "passed-" + g.Key, head: []string{"job", "read", "check", "value", "u", "unit", "lower", "upper", "reader"}}
-	for _, m := range jobs.PassedBy(s.shop.Measured(), g.Key, s.passedSince(g)) {
+	from, until := s.questioned(g)
+	for _, m := range jobs.PassedBy(s.shop.Measured(), g.Key, from, until) {
 		t.rows = append(t.rows, []string{
 			jobs.NumberText(m.Job), s.stamp(m.At), m.Check.ID, plain(m.Result.Value), plain(m.Result.U), m.Check.Unit, plain(m.Check.Lower), plain(m.Check.Upper), words(m.Reader),
 		})

@@ -195,6 +195,12 @@ func TestAGaugeFoundWrongListsWhatItPassed(t *testing.T) {
 		t.Errorf("the CSV lacks a check that it passed: %.300s", v.page)
 	}
 	v.get("/gauges.csv").shows(200, "tape-2,Girth tape 2", "2028-01-01")
+	// A good calibration afterwards does not make the pairs in question go away.
+	s.pass(48 * time.Hour)
+	v = s.as("ylva")
+	v.post("/gauges/tape-2/calibrated", url.Values{"on": {s.clock().Format(time.DateOnly)}, "due": {"2028-06-01"}}).shows(200)
+	v.get("/gauges/tape-2").shows(200, "It was found wrong on", "1001", "1002")
+	v.get("/gauges/tape-2/passed.csv").shows(200, "girth.ball.left")
 	s.as("runa").post("/gauges/tape-2/calibrated", url.Values{"on": {day}, "due": {"2028-01-01"}}).shows(403)
 }
 

@@ -73,6 +73,7 @@ func galleryQuality() []Sample {
 	wrong.Frame = lead("Gauges").refused("calibrated", Field{"on", "2027-01-01", "2027-01-01 is still to come"}, Field{"due", "2026-01-01", ""})
 	noPlan := one
 	noPlan.Frame = lead("Gauges").refused("plan", Field{"parts", "1", ""}, Field{"people", "", "choose at least two people"})
+	mistaken := Gauge{Frame: frame("inspector", "Gauges"), Gauge: gauge, Since: "Mon 15 Jun 2026", Until: "Tue 24 Nov 2026"}
 	fresh := Gauge{Frame: frame("inspector", "Gauges"), Gauge: gauge, Since: "Mon 15 Jun 2026"}
 	study := Study{
 		Frame: frame("bench worker", ""), Gauge: gauge, Study: "height-1-1", Done: 10, Total: 90, Person: "Olle Ström", Trial: 1, From: 10,
@@ -96,6 +97,7 @@ func galleryQuality() []Sample {
 		{"gauge, calibration refused", wrong},
 		{"gauge, plan refused", noPlan},
 		{"gauge, nothing recorded", fresh},
+		{"gauge, found wrong", mistaken},
 		{"study, blind entry", study},
 		{"study, done", done},
 		{"study, taken over", adopted},

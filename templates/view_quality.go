@@ -145,6 +145,7 @@ type Gauge struct {
 	Today   string // for a date field
 	People  []Choice
 	Since   string // since when the pairs are listed
+	Until   string // the day on which it was found wrong; empty where it was not
 	Passed  []PassedLine
 	CSV     string
 }
