@@ -137,34 +137,31 @@ func (r *review) footNone() {
 func (r *review) footOrder() {
 	for _, f := range Feet {
 		m := r.spec.Feet.Of(f)
-		if m.AnkleGirth > 0 && m.HeelGirth > 0 && m.AnkleGirth >= m.HeelGirth {
+		for _, one := range []struct {
+			field string
+			of    func(*Measures) *unit.Length
+		}{
+			{"ankle_girth", func(m *Measures) *unit.Length { return &m.AnkleGirth }},
+			{"ball_girth", func(m *Measures) *unit.Length { return &m.BallGirth }},
+		} {
+			found := *one.of(&m)
+			if found == 0 || m.HeelGirth == 0 || found < m.HeelGirth {
+				continue
+			}
 			var settle func(*Spec)
-			if m.AnkleGirth > m.HeelGirth {
+			if found > m.HeelGirth {
 				settle = func(s *Spec) {
 					m := s.Feet.Of(f)
-					m.AnkleGirth, m.HeelGirth = m.HeelGirth, m.AnkleGirth
+					swapped := one.of(&m)
+					*swapped, m.HeelGirth = m.HeelGirth, *swapped
 					s.Feet.Set(f, m)
 				}
 			}
 			at := "feet." + string(f)
-			r.say([]string{at + ".ankle_girth", at + ".heel_girth"}, message.Args{
-				"foot": footWord(f), "what": word("measure", "ankle_girth"), "found": r.length(m.AnkleGirth), "heel": r.length(m.HeelGirth),
+			r.say([]string{at + "." + one.field, at + ".heel_girth"}, message.Args{
+				"foot": footWord(f), "what": word("measure", one.field), "found": r.length(found), "heel": r.length(m.HeelGirth),
 			}, settle)
-			continue
-		}
-		if m.BallGirth > 0 && m.HeelGirth > 0 && m.BallGirth >= m.HeelGirth {
-			var settle func(*Spec)
-			if m.BallGirth > m.HeelGirth {
-				settle = func(s *Spec) {
-					m := s.Feet.Of(f)
-					m.BallGirth, m.HeelGirth = m.HeelGirth, m.BallGirth
-					s.Feet.Set(f, m)
-				}
-			}
-			at := "feet." + string(f)
-			r.say([]string{at + ".ball_girth", at + ".heel_girth"}, message.Args{
-				"foot": footWord(f), "what": word("measure", "ball_girth"), "found": r.length(m.BallGirth), "heel": r.length(m.HeelGirth),
-			}, settle)
+			break // one swap at a time
 		}
 	}
 }
