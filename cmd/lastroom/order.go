@@ -194,7 +194,7 @@ func addOrders(ctx context.Context, w *jobs.Workshop, o addRequest, s server.Str
 	}
 	var answers jobs.Answers
 	if o.Pass != "" {
-		reviews, err := w.Review(ctx, orders, jobs.ReviewOptions{})
+		reviews, err := w.Review(ctx, orders, jobs.ReviewOptions{Progress: s.Progress})
 		if err != nil {
 			return err
 		}

@@ -221,9 +221,12 @@ func (r *Report) assess(lines []line, o Options) {
 		r.note("check.note.capability.few", message.Args{"n": len(values)})
 		return
 	}
-	c, err := Assess(values, limits, o.Level)
+	var c Capability
+	var err error
 	if r.Groups != nil {
 		c, err = AssessGroups(groupsOf(lines, values), limits, o.Level)
+	} else {
+		c, err = Assess(values, limits, o.Level)
 	}
 	if err != nil {
 		r.told(err)
