@@ -143,7 +143,7 @@ func (b *builder) tolerances(s *Shop) {
 			continue
 		}
 		b.canTell(path, s, row.gauge, spec.Check{
-			Quantity: row.quantity, Rule: row.rule, Lower: -row.half, Upper: row.half, Repeats: s.Repeats[row.quantity],
+			Quantity: row.quantity, Rule: row.rule, Lower: -row.half, Upper: row.half, Repeats: c.Repeats[row.quantity],
 		})
 	}
 	turn := float64(t.Turn)
@@ -153,7 +153,7 @@ func (b *builder) tolerances(s *Shop) {
 			continue
 		}
 		b.canTell("tolerances.turn", s, spec.Calliper, spec.Check{
-			Quantity: spec.HolderLine, Rule: spec.Turn, Lower: -turn, Upper: turn, Span: span, Repeats: s.Repeats[spec.HolderLine],
+			Quantity: spec.HolderLine, Rule: spec.Turn, Lower: -turn, Upper: turn, Span: span, Repeats: c.Repeats[spec.HolderLine],
 		})
 	}
 }

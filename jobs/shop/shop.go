@@ -42,7 +42,6 @@ type Shop struct {
 	GraceDays  int                          // that an overdue gauge is still taken
 	Rules      map[spec.Quantity]check.Rule // how each quantity is decided
 	Charts     string                       // the rules that charts are judged by, one of check.RuleSets
-	Repeats    map[spec.Quantity]int        // how often a quantity is read, for the mean; unnamed, once
 	People     []Person
 	Catalogue  spec.Catalogue
 }

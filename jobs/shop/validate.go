@@ -95,13 +95,13 @@ func (b *builder) build() *Shop {
 	b.cautions(s)
 	b.materials(s)
 	b.gauges(s)
-	b.rules(s)
+	repeats := b.rules(s)
 	b.people(s)
 	s.Catalogue = spec.Catalogue{
 		Units: s.Units, Operations: works, Checked: checked,
 		Patterns: f.Patterns, Paddings: f.Paddings, Foams: f.Foams, Liners: f.Liners, Tongues: f.Tongues,
 		ToeBoxes: f.ToeBoxes, Laces: f.Laces, Holders: f.Holders, Runners: f.Runners, Lettering: f.Lettering,
-		Repeats: s.Repeats, Sizes: f.Sizes, Tolerances: f.Tolerances, Thresholds: f.Thresholds,
+		Repeats: repeats, Sizes: f.Sizes, Tolerances: f.Tolerances, Thresholds: f.Thresholds,
 	}
 	for _, op := range s.Operations {
 		s.Catalogue.Route = append(s.Catalogue.Route, op.Key)
@@ -312,12 +312,13 @@ const mostReadings = 9
 // every is the rule of all quantities that have none of their own.
 const every = "every"
 
-func (b *builder) rules(s *Shop) {
+// rules reads how each quantity is decided, and returns how often those are read that are read more than once.
+func (b *builder) rules(s *Shop) (repeats map[spec.Quantity]int) {
 	s.Charts = cmp.Or(b.file.Charts.Rules, check.WesternElectricFour)
 	if check.RuleSet(s.Charts) == nil {
 		b.refuse("charts.rules", "shop.choice", s.Charts, joined(check.RuleSets[:]))
 	}
-	s.Rules, s.Repeats = map[spec.Quantity]check.Rule{}, map[spec.Quantity]int{}
+	s.Rules, repeats = map[spec.Quantity]check.Rule{}, map[spec.Quantity]int{}
 	usual := check.Rule{Acceptance: check.Guarded, Coverage: check.DefaultCoverage}
 	read := func(key string) (check.Rule, bool) {
 		r, ok := b.file.CheckRule[key]
@@ -334,13 +335,13 @@ func (b *builder) rules(s *Shop) {
 	}
 	for _, q := range spec.Quantities {
 		s.Rules[q] = usual
-		repeats := b.file.CheckRule[every].Readings
+		times := b.file.CheckRule[every].Readings
 		if r, ok := read(string(q)); ok {
 			s.Rules[q] = r
-			repeats = cmp.Or(b.file.CheckRule[string(q)].Readings, repeats)
+			times = cmp.Or(b.file.CheckRule[string(q)].Readings, times)
 		}
-		if repeats > 1 {
-			s.Repeats[q] = repeats
+		if times > 1 {
+			repeats[q] = times
 		}
 	}
 	for _, key := range slices.Sorted(maps.Keys(b.file.CheckRule)) {
@@ -348,6 +349,7 @@ func (b *builder) rules(s *Shop) {
 			b.refuse("check_rule."+key, "shop.choice", key, every+", "+joined(spec.Quantities[:]))
 		}
 	}
+	return repeats
 }
 
 // fault notes what another package's review says, with the place where it stands in the file.
