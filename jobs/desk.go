@@ -135,7 +135,7 @@ func openedBy(entries []ledger.Entry) []int {
 			continue
 		}
 		if body, err := DecodeBody(e); err == nil {
-			numbers = append(numbers, body.job())
+			numbers = append(numbers, kinds.of(body).job(body))
 		}
 	}
 	return numbers

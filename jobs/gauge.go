@@ -2,13 +2,11 @@ package jobs
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"slices"
 	"time"
 
 	"lastroom/jobs/check"
-	"lastroom/jobs/ledger"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
@@ -57,46 +55,6 @@ type StudyRecord struct {
 type Answer struct {
 	Signature
 	Answered
-}
-
-// foldShop takes in what happened to no job.
-func (s *State) foldShop(e ledger.Entry, body Body) error {
-	by := Signature{By: e.By, At: e.At}
-	switch b := body.(type) {
-	case Calibrated:
-		r := s.Gauges[b.Gauge]
-		r.Calibrations = append(slices.Clip(r.Calibrations), CalibrationRecord{by, e.Number, b})
-		s.Gauges[b.Gauge] = r
-	case Studied:
-		study, ok := s.Studies[b.Study]
-		if !ok {
-			return fmt.Errorf("entry %d: there is no study %q", e.Number, b.Study)
-		}
-		study.Adopted = &by
-		s.Studies[b.Study] = study
-		r := s.Gauges[b.Gauge]
-		r.Studies = append(slices.Clip(r.Studies), StudyRecord{by, e.Number, b})
-		s.Gauges[b.Gauge] = r
-	case StudyPlanned:
-		if _, twice := s.Studies[b.Study]; twice {
-			return fmt.Errorf("entry %d plans study %q a second time", e.Number, b.Study)
-		}
-		s.Studies[b.Study] = GaugeStudy{StudyPlanned: b, Planned: by}
-	case StudyRead:
-		study, ok := s.Studies[b.Study]
-		if !ok || b.From < 0 || b.From > len(study.Values) || b.From+len(b.Values) > len(study.Turns) {
-			return fmt.Errorf("entry %d: readings from %d on do not fit study %q", e.Number, b.From, b.Study)
-		}
-		study.Values = append(slices.Clone(study.Values[:b.From]), b.Values...)
-		study.Readers = append(slices.Clip(study.Readers), by)
-		s.Studies[b.Study] = study
-	case Answered:
-		s.Answers[b.Signal] = Answer{by, b}
-	case Erased, DraftSaved, DraftDropped: // of private records, which lie beside the chain
-	default:
-		return fmt.Errorf("no fold for %s", b.kind())
-	}
-	return nil
 }
 
 // gauge is a gauge of the shop file as the ledger has it now.

@@ -42,6 +42,9 @@ type Event struct {
 	Undone bool // a later entry took it back
 }
 
+// signature is who did it, and when.
+func (e Event) signature() Signature { return Signature{By: e.By, At: e.At} }
+
 // Signature is who did something, and when.
 type Signature struct {
 	By string

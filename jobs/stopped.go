@@ -16,12 +16,6 @@ type Stopped struct {
 	Ended time.Time `json:"ended,omitzero"` // zero: it goes on
 }
 
-// KindStopped is the kind of entry about what was told afterwards.
-const KindStopped = "step.stopped"
-
-func (Stopped) kind() string { return KindStopped }
-func (b Stopped) job() int   { return b.Job }
-
 // Told is what a step remembers of it.
 type Told struct {
 	Signature

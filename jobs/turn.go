@@ -25,17 +25,6 @@ type Unpinned struct {
 	Job int `json:"job"`
 }
 
-// The kinds of entry about turns.
-const (
-	KindPinned   = "job.pinned"
-	KindUnpinned = "job.unpinned"
-)
-
-func (Pinned) kind() string   { return KindPinned }
-func (Unpinned) kind() string { return KindUnpinned }
-func (b Pinned) job() int     { return b.Job }
-func (b Unpinned) job() int   { return b.Job }
-
 // Pin is a fixed turn and why.
 type Pin struct {
 	Signature

@@ -306,8 +306,7 @@ func (s *Server) about(j *jobs.Job, d jobs.Decision) string {
 	for _, id := range d.Checks {
 		for _, c := range j.Sheet.Checks {
 			if c.ID == id {
-				name, _ := checkText(j, c.ID)
-				names = append(names, name)
+				names = append(names, checkName(j.Check(c.ID)))
 			}
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/labstack/echo/v4"
 
@@ -80,112 +81,58 @@ func (s *Server) jobView(c echo.Context, j *jobs.Job) templates.Job {
 	}
 	for _, e := range slices.Backward(j.Events) {
 		v.History = append(v.History, templates.HistoryLine{
-			Number: uitoa(e.Entry), At: s.at(e.At), Who: s.name(e.By), What: s.event(j, e), Undone: e.Undone,
+			Number: uitoa(e.Entry), At: s.at(e.At), Who: s.name(e.By), What: s.sentence(j.Say(e)), Undone: e.Undone,
 		})
 	}
 	return v
 }
 
-// event is what happened, in words.
-func (s *Server) event(j *jobs.Job, e jobs.Event) string {
+// sentence is what is to be told, in words: times in the workshop's zone, checks and instructions by what
+// their sheets call them.
+func (s *Server) sentence(one jobs.Sentence) string {
 	args := message.Args{}
-	key := ""
-	operation := func(step int) {
-		if step < len(j.Steps) {
-			args["operation"] = s.operationName(j, j.Steps[step].Operation)
+	for name, value := range one.Args {
+		switch v := value.(type) {
+		case time.Time:
+			value = s.at(v)
+		case spec.Date:
+			value = s.date(v)
+		case jobs.Chance:
+			value = confidence(float64(v))
+		case spec.Instruction:
+			value = v.Text()
+		case spec.Check:
+			value = checkName(v)
+		case jobs.Sentence:
+			value = s.sentence(v)
+		case []jobs.CheckResult:
+			parts := make([]string, len(v))
+			for i, of := range v {
+				parts[i] = message.Say("event.verdict", message.Args{
+					"check": checkName(of.Check), "value": plusMinus(of.Result, of.Check.Unit), "verdict": of.Result.Verdict.Text(),
+					"rule": ruleText(of.Result), "chance": likely(of.Result.Conformance),
+				})
+			}
+			value = strings.Join(parts, "; ")
 		}
+		args[name] = value
 	}
-	switch b := e.Body.(type) {
-	case jobs.Opened:
-		key = "event.opened"
-		if b.RemakeOf != 0 {
-			key, args["of"] = "event.remake", jobs.NumberText(b.RemakeOf)
-		}
-	case jobs.Changed:
-		key, args["sheet"], args["reason"] = "event.changed", b.Sheet.Number, b.Reason
-	case jobs.Promised:
-		key, args["day"], args["confidence"] = "event.promised", s.date(b.Promise.Day), confidence(b.Promise.Confidence)
-	case jobs.Printed:
-		key, args["sheet"] = "event.printed", b.Sheet
-	case jobs.Held:
-		key, args["reason"] = "event.held", b.Reason
-	case jobs.Resumed:
-		key = "event.resumed"
-	case jobs.Pinned:
-		key, args["turn"], args["reason"] = "event.pinned", b.Turn, b.Reason
-	case jobs.Unpinned:
-		key = "event.unpinned"
-	case jobs.Started:
-		key = "event.started"
-		operation(b.Step)
-	case jobs.Finished:
-		key = "event.finished"
-		operation(b.Step)
-	case jobs.Stopped:
-		key = "event.goes-on"
-		if !b.Ended.IsZero() {
-			key, args["at"] = "event.stopped", s.at(b.Ended)
-		}
-		operation(b.Step)
-	case jobs.Confirmed:
-		key, args["what"] = "event.confirmed", instructionText(j, b.Instruction)
-	case jobs.ReadingTaken:
-		key = "event.reading"
-		var parts []string
-		for _, o := range b.Outcomes {
-			name, unit := checkText(j, o.Check)
-			parts = append(parts, message.Say("event.verdict", message.Args{
-				"check": name, "value": plusMinus(o.Result, unit), "verdict": o.Result.Verdict.Text(), "rule": ruleText(o.Result), "chance": likely(o.Result.Conformance),
-			}))
-		}
-		args["outcomes"] = strings.Join(parts, "; ")
-	case jobs.Nonconformity:
-		key, args["found"] = "event.nonconformity", b.Found
-		args["disposition"] = message.Say("disposition."+string(b.Disposition), message.Args{"to": s.operationName(j, b.To)})
-	case jobs.Released:
-		key = "event.released"
-	case jobs.Undone:
-		key, args["entry"] = "event.undone", b.Entry
-	}
-	return message.Say(key, args)
+	return message.Say(one.Key, args)
 }
 
-// shortEvent is what happened, as short as a button needs it: of readings, what was measured alone.
+// shortEvent is what happened, as short as a button needs it.
 func (s *Server) shortEvent(j *jobs.Job, entry uint64) string {
 	for _, e := range j.Events {
-		if e.Entry != entry {
-			continue
+		if e.Entry == entry {
+			return s.sentence(j.SayShort(e))
 		}
-		if b, ok := e.Body.(jobs.ReadingTaken); ok {
-			name, _ := checkText(j, b.Outcomes[0].Check)
-			return message.Say("event.reading.short", message.Args{"check": name})
-		}
-		return s.event(j, e)
 	}
 	return ""
 }
 
-// instructionText and checkText find what an id stood for on the newest sheet that has it.
-func instructionText(j *jobs.Job, id string) string {
-	for _, sheet := range slices.Backward(j.Sheets) {
-		for _, i := range sheet.Instructions {
-			if i.ID == id {
-				return i.Text()
-			}
-		}
-	}
-	return id
-}
-
-func checkText(j *jobs.Job, id string) (name, unit string) {
-	for _, sheet := range slices.Backward(j.Sheets) {
-		for _, c := range sheet.Checks {
-			if c.ID == id {
-				return c.Text() + ", " + message.Say("foot."+string(foot(c.Foot)), nil), c.Unit
-			}
-		}
-	}
-	return id, ""
+// checkName is what a check measures, and on which foot.
+func checkName(c spec.Check) string {
+	return c.Text() + ", " + message.Say("foot."+string(foot(c.Foot)), nil)
 }
 
 // specLines are what each bench does, in words: of a sheet as it was sealed, or of an order as it would be.
