@@ -57,7 +57,7 @@ func (w *Workshop) Start(ctx context.Context, r Request, number, sheet int, stat
 		if err := j.SheetInForce(sheet); err != nil {
 			return nil, err
 		}
-		if step, ok := j.Current(); ok && j.Station(step) == station && again(step.Started, r, at) {
+		if j.startedJustNow(station, r.By.Key, at) {
 			return nil, nil
 		}
 		if err := j.MayStart(station, at, w.shop.Zone); err != nil {
@@ -67,9 +67,9 @@ func (w *Workshop) Start(ctx context.Context, r Request, number, sheet int, stat
 	})
 }
 
-// again says whether the same person did it a moment ago.
-func again(done *Signature, r Request, at time.Time) bool {
-	return done != nil && done.By == r.By.Key && at.Sub(done.At) < Twice
+// justDone says whether the same person did it within the time in which the same scan counts once.
+func justDone(done *Signature, by string, now time.Time) bool {
+	return done != nil && done.By == by && now.Sub(done.At) < Twice
 }
 
 // Confirm notes that an instruction was carried out; confirming twice is confirming once.
@@ -116,7 +116,7 @@ func (w *Workshop) FinishWith(ctx context.Context, r Request, number, sheet int,
 		if err := j.SheetInForce(sheet); err != nil {
 			return nil, err
 		}
-		if i := min(j.At, len(j.Steps)) - 1; i >= 0 && j.Station(j.Steps[i]) == station && again(j.Steps[i].Finished, r, at) {
+		if i := min(j.At, len(j.Steps)) - 1; i >= 0 && j.Station(j.Steps[i]) == station && justDone(j.Steps[i].Finished, r.By.Key, at) {
 			return nil, nil
 		}
 		if err := j.MayFinish(station, w.shop.Zone); err != nil {
@@ -221,7 +221,7 @@ func (w *Workshop) Release(ctx context.Context, r Request, number, sheet int, st
 		if err := j.SheetInForce(sheet); err != nil {
 			return nil, err
 		}
-		if again(j.Released, r, at) {
+		if justDone(j.Released, r.By.Key, at) {
 			return nil, nil
 		}
 		if err := j.MayRelease(station, w.shop.Zone); err != nil {
