@@ -55,14 +55,22 @@ func (w *Workshop) Propose(ctx context.Context, number int, changed spec.Spec) (
 	return p, nil
 }
 
+// MayChange says whether the pair's spec can change at all: it is open, and there is a number for its next sheet.
+func (j *Job) MayChange(zone *time.Location) error {
+	if !j.Open() {
+		return j.mayMove(zone)
+	}
+	if j.Sheet.Number >= code.MaxSheet {
+		return refuse("change.full", message.Args{"job": j.Number, "most": code.MaxSheet})
+	}
+	return nil
+}
+
 // propose is the proposal without its forecasts, and the job as it would be; nil where a finding says
 // that it cannot be built.
 func (w *Workshop) propose(j *Job, c spec.Customer, changed spec.Spec, at time.Time) (Proposal, *Job, error) {
-	if !j.Open() {
-		return Proposal{}, nil, j.mayMove(w.shop.Zone)
-	}
-	if j.Sheet.Number >= code.MaxSheet {
-		return Proposal{}, nil, refuse("change.full", message.Args{"job": j.Number, "most": code.MaxSheet})
+	if err := j.MayChange(w.shop.Zone); err != nil {
+		return Proposal{}, nil, err
 	}
 	p := Proposal{Differences: spec.Diff(j.Sheet.Spec, changed, &w.shop.Catalogue)}
 	if len(p.Differences) == 0 {
@@ -100,10 +108,13 @@ func (j *Job) finished() []string {
 	return done
 }
 
-// Change puts the next sheet of a job in force. Every finding of its review needs a reason, as an
-// order's does.
-func (w *Workshop) Change(ctx context.Context, r Request, number int, changed spec.Spec, reason string, answers map[string]string) (*Job, error) {
+// Change puts the next sheet of a job in force; sheet is the one that the change was made from, so that two people
+// who change a pair at once don't undo each other. Every finding of its review needs a reason, as an order's does.
+func (w *Workshop) Change(ctx context.Context, r Request, number, sheet int, changed spec.Spec, reason string, answers map[string]string) (*Job, error) {
 	return w.onJob(ctx, r, shop.TakeOrders, number, func(j *Job, at time.Time) ([]Body, error) {
+		if err := j.SheetInForce(sheet); err != nil {
+			return nil, err
+		}
 		if err := needText("reason", reason); err != nil {
 			return nil, err
 		}
@@ -115,9 +126,9 @@ func (w *Workshop) Change(ctx context.Context, r Request, number int, changed sp
 		if err != nil {
 			return nil, err
 		}
-		sheet := next.Sheet
-		sheet.Passed = passed
-		return []Body{Changed{Sheet: sheet, Reason: strings.TrimSpace(reason), Redo: p.Redo}}, nil
+		made := next.Sheet
+		made.Passed = passed
+		return []Body{Changed{Sheet: made, Reason: strings.TrimSpace(reason), Redo: p.Redo}}, nil
 	})
 }
 

@@ -188,7 +188,7 @@ func (w *Workshop) newRecordKey(kind string) (string, error) {
 // Hold stops a job, Resume lets it go on.
 func (w *Workshop) Hold(ctx context.Context, r Request, number int, reason string) (*Job, error) {
 	return w.onJob(ctx, r, shop.HoldJobs, number, func(j *Job, _ time.Time) ([]Body, error) {
-		if err := j.mayMove(w.shop.Zone); err != nil {
+		if err := j.MayHold(w.shop.Zone); err != nil {
 			return nil, err
 		}
 		if err := needText("reason", reason); err != nil {
@@ -201,8 +201,8 @@ func (w *Workshop) Hold(ctx context.Context, r Request, number int, reason strin
 // Resume lets a held job go on.
 func (w *Workshop) Resume(ctx context.Context, r Request, number int) (*Job, error) {
 	return w.onJob(ctx, r, shop.HoldJobs, number, func(j *Job, _ time.Time) ([]Body, error) {
-		if j.Hold == nil {
-			return nil, refuse("hold.none", message.Args{"job": number})
+		if err := j.MayResume(); err != nil {
+			return nil, err
 		}
 		return []Body{Resumed{Job: number}}, nil
 	})
@@ -254,10 +254,9 @@ func (w *Workshop) Ticket(number int) (Ticket, error) {
 	for _, p := range j.Prints {
 		if p.Sheet == j.Sheet.Number {
 			t.Printed = p.At
-			t.Copies++
 		}
 	}
-	t.Copies = max(0, t.Copies-1)
+	t.Copies = max(0, j.Copies()-1)
 	for _, p := range w.shop.People {
 		t.People[p.Key] = p.Name
 	}

@@ -35,6 +35,11 @@ func (w *Workshop) MayStart(j *Job, station string) error {
 	return j.MayStart(station, w.Now(), w.shop.Zone)
 }
 
+// MayScan says whether a pair's page can be opened at a station by a scan now.
+func (w *Workshop) MayScan(j *Job, station string) error {
+	return j.MayScan(station, w.Now(), w.shop.Zone)
+}
+
 // onJob is write for what happens to one job.
 func (w *Workshop) onJob(ctx context.Context, r Request, act shop.Act, number int, rule func(j *Job, at time.Time) ([]Body, error)) (*Job, error) {
 	_, err := w.write(ctx, r, act, func(at time.Time) (decided, error) {

@@ -89,7 +89,7 @@ func TestALoadTakesNoOutdatedSheet(t *testing.T) {
 	j := f.add("special.json")
 	changed := j.Sheet.Spec
 	changed.Shell.Height.Set(spec.Both, spec.Height{Step: mm(6)})
-	f.must(f.Change(t.Context(), f.by("signe"), j.Number, changed, "raised", nil))
+	f.must(f.Change(t.Context(), f.by("signe"), j.Number, j.Sheet.Number, changed, "raised", nil))
 	_, err := f.StartLoad(t.Context(), f.by("runa"), "heat-moulding", []jobs.Scanned{{Job: j.Number, Sheet: 1}})
 	f.refused(err, "scan.outdated")
 	if _, err := f.StartLoad(t.Context(), f.by("runa"), "heat-moulding", []jobs.Scanned{{Job: j.Number, Sheet: 2}}); err != nil {
@@ -138,4 +138,3 @@ func TestPairsShareALoadByWhatIsSealed(t *testing.T) {
 		t.Error("two programmes share a load")
 	}
 }
-

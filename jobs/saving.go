@@ -9,9 +9,6 @@ import (
 	"lastroom/jobs/plan"
 )
 
-// AtRisk is the chance of keeping a promise below which it is told.
-const AtRisk = 0.8
-
 // Saving is the cheapest way that was found to keep a promise at risk, tried on the model. Where nothing
 // brings it to the shop's confidence, it is what helps most; without What nothing that was tried helps.
 type Saving struct {
@@ -19,7 +16,7 @@ type Saving struct {
 	Enough bool // with it the promise has the shop's confidence
 }
 
-// trialPlays is how many plays a way is judged by: its chance is told to the nearest few in a hundred.
+// trialPlays is how many plays a way is judged by; Tellable follows from it.
 const trialPlays = 300
 
 // mostSaved is how many promises at risk are looked at, the nearest first: a floor with more has another
@@ -82,15 +79,15 @@ func cheapest(ctx context.Context, floor plan.Floor, open []plan.Job, number int
 		switch {
 		case f.Job == number:
 			was, first.Chance = as[i].Chance, f.Chance
-		case f.Chance < o.Confidence && as[i].Chance-f.Chance > tellable:
+		case f.Chance < o.Confidence && as[i].Chance-f.Chance > Tellable:
 			first.Breaks = append(first.Breaks, plan.Broken{Job: f.Job, Before: as[i].Chance, After: f.Chance, Later: f.Mean.Sub(as[i].Mean)})
 		}
 	}
 	slices.SortFunc(first.Breaks, func(a, b plan.Broken) int { return cmp.Compare(a.After-a.Before, b.After-b.Before) })
-	if first.Chance > was+tellable {
+	if first.Chance > was+Tellable {
 		ways = append([]plan.Measure{first}, ways...)
 	}
-	ways = slices.DeleteFunc(ways, func(m plan.Measure) bool { return m.Chance <= was+tellable })
+	ways = slices.DeleteFunc(ways, func(m plan.Measure) bool { return m.Chance <= was+Tellable })
 	enough := func(m plan.Measure) bool { return m.Chance >= o.Confidence }
 	free := func(m plan.Measure) bool { return enough(m) && len(m.Breaks) == 0 }
 	for _, good := range []func(plan.Measure) bool{free, enough} {
@@ -100,16 +97,12 @@ func cheapest(ctx context.Context, floor plan.Floor, open []plan.Job, number int
 	}
 	best := Saving{}
 	for _, m := range ways {
-		if m.Chance > best.Chance+tellable && (best.What.Key == "" || len(m.Breaks) <= len(best.Breaks)) {
+		if m.Chance > best.Chance+Tellable && (best.What.Key == "" || len(m.Breaks) <= len(best.Breaks)) {
 			best.Measure = m
 		}
 	}
 	return best, nil
 }
 
-// firstKey is the sentence of going first, and tellable is the difference of two chances that so few plays
-// can tell.
-const (
-	firstKey = "plan.rescue.first"
-	tellable = 0.02
-)
+// firstKey is the sentence of going first.
+const firstKey = "plan.rescue.first"

@@ -93,6 +93,17 @@ func (j *Job) mayMove(zone *time.Location) error {
 	return nil
 }
 
+// MayHold says whether the pair can be stopped: it is open, and not on hold already.
+func (j *Job) MayHold(zone *time.Location) error { return j.mayMove(zone) }
+
+// MayResume says whether the pair can be let go on: it is on hold.
+func (j *Job) MayResume() error {
+	if j.Hold == nil {
+		return refuse("hold.none", message.Args{"job": j.Number})
+	}
+	return nil
+}
+
 // MayStart says whether the current step may begin at a station now: nobody has begun it, the rest is
 // over, and the window has not passed.
 func (j *Job) MayStart(station string, now time.Time, zone *time.Location) error {
@@ -111,6 +122,28 @@ func (j *Job) MayStart(station string, now time.Time, zone *time.Location) error
 		return refuse("scan.window", message.Args{"job": j.Number, "by": sayTime(step.BeginBy, zone)})
 	}
 	return nil
+}
+
+// MayScan says whether the pair's page can be opened at a station by a scan: it can be worked on there, and begun
+// where it is not begun.
+func (j *Job) MayScan(station string, now time.Time, zone *time.Location) error {
+	if err := j.MayWork(station, zone); err != nil {
+		return err
+	}
+	if j.Steps[j.At].Started != nil {
+		return nil
+	}
+	return j.MayStart(station, now, zone)
+}
+
+// JustLeft is the step before the current one, where it was finished at a station: its page can still be seen
+// there, with the way to undo. ok is false where there is none.
+func (j *Job) JustLeft(station string) (step Step, ok bool) {
+	if j.At == 0 || j.At > len(j.Steps) {
+		return Step{}, false
+	}
+	step = j.Steps[j.At-1]
+	return step, j.Station(step) == station && step.Finished != nil && !step.SentBack
 }
 
 // restReason is why the current step rests, in words.

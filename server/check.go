@@ -80,13 +80,13 @@ func (s *Server) check(j *jobs.Job, step jobs.Step, c spec.Check) templates.Chec
 	}
 	unit := c.Unit
 	for _, g := range s.shop.GaugesOf(c.Gauge) {
-		state, _ := g.On(s.shop.Now().In(s.zone()), s.shop.Shop().GraceDays)
-		if state == check.Expired || shop.Tells(c, g, s.shop.Shop().Rule(c.Quantity)) != nil {
+		due, err := jobs.MayRead(c, g, s.shop.Shop().Rule(c.Quantity), s.shop.Now().In(s.zone()), s.shop.Shop().GraceDays)
+		if err != nil {
 			continue
 		}
 		unit = g.Unit
 		text := message.Say("check.gauge", message.Args{"name": g.Name, "step": g.Resolution, "unit": g.Unit})
-		if state == check.Overdue {
+		if due == check.Overdue {
 			text += ", " + message.Say("check.gauge.late", nil)
 		}
 		v.Gauges = append(v.Gauges, templates.Choice{Value: g.Key, Text: text, Chosen: len(v.Gauges) == 0})

@@ -55,13 +55,7 @@ func (s *Server) scanned(text, station, with string) (scannedThing, error) {
 		}
 	}
 	found := scannedThing{job: j, next: "/station/" + station + "/job/" + jobs.NumberText(j.Number)}
-	if err := j.MayWork(station, s.zone()); err != nil {
-		return found, err
-	}
-	if step, _ := j.Current(); step.Started == nil {
-		return found, s.shop.MayStart(j, station)
-	}
-	return found, nil
+	return found, s.shop.MayScan(j, station)
 }
 
 // openCode is what a phone's camera opens. It shows and changes nothing; to a stranger it shows the same
@@ -94,14 +88,12 @@ func (s *Server) openCode(c echo.Context) error {
 	if ok {
 		v.Station = j.Station(step)
 	}
-	for _, i := range j.Sheet.Instructions {
-		if i.Special && jobs.ProvedBy(i) == "" {
-			one := templates.Special{Foot: foot(i.Foot), Text: i.Text()}
-			if i.Target != nil {
-				one.Target = unit.Beside(figures(i.Target.Value), i.Target.Unit)
-			}
-			v.Specials = append(v.Specials, one)
+	for _, i := range jobs.Specials(j.Sheet.Instructions) {
+		one := templates.Special{Foot: foot(i.Foot), Text: i.Text()}
+		if i.Target != nil {
+			one.Target = unit.Beside(figures(i.Target.Value), i.Target.Unit)
 		}
+		v.Specials = append(v.Specials, one)
 	}
 	if err == nil {
 		err = person(c).May(shop.WorkSteps)

@@ -112,7 +112,7 @@ func (s *Server) gauge(c echo.Context) error {
 }
 
 func (s *Server) gaugeView(c echo.Context, g check.Gauge) templates.Gauge {
-	from, until := s.questioned(g)
+	from, until := s.shop.Questioned(g.Key)
 	v := templates.Gauge{
 		Frame: s.frame(c, ""), Gauge: s.gaugeLine(g), History: s.gaugeHistory(g), MayKeep: person(c).May(shop.KeepGauges) == nil,
 		Today: s.shop.Now().In(s.zone()).Format(time.DateOnly), Since: s.dayAndYear(from), CSV: "/gauges/" + g.Key + "/passed.csv",
@@ -158,39 +158,6 @@ func (s *Server) passed(all []jobs.Measured) []templates.PassedLine {
 		}))
 	}
 	return lines
-}
-
-// questioned is when what a gauge passed is in question: from the calibration before the last one that found it
-// wrong until that one, however many good ones followed; where none did, since it was last calibrated.
-func (s *Server) questioned(g check.Gauge) (from, until time.Time) {
-	for _, c := range slices.Backward(s.shop.GaugeRecord(g.Key).Calibrations) {
-		found, err := c.On.In(s.zone())
-		if c.Wrong == "" || err != nil {
-			continue
-		}
-		for _, day := range s.calibrationDays(g.Key) {
-			if day.Before(found) {
-				from = day
-			}
-		}
-		return from, found.AddDate(0, 0, 1)
-	}
-	return g.Calibrated, time.Time{}
-}
-
-// calibrationDays are the days on which a gauge was calibrated, as shop file and ledger tell, in order.
-func (s *Server) calibrationDays(key string) []time.Time {
-	var days []time.Time
-	if g, ok := s.shop.Shop().Gauge(key); ok && !g.Calibrated.IsZero() {
-		days = append(days, g.Calibrated)
-	}
-	for _, c := range s.shop.GaugeRecord(key).Calibrations {
-		if day, err := c.On.In(s.zone()); err == nil {
-			days = append(days, day)
-		}
-	}
-	slices.SortStableFunc(days, time.Time.Compare)
-	return days
 }
 
 // gaugeHistory is what was recorded of a gauge, the newest first, and what the shop file says.
@@ -240,7 +207,7 @@ func (s *Server) passedCSV(c echo.Context) error {
 		return err
 	}
 	t := table{name: "passed-" + g.Key, head: []string{"job", "read", "check", "value", "u", "unit", "lower", "upper", "reader"}}
-	from, until := s.questioned(g)
+	from, until := s.shop.Questioned(g.Key)
 	for _, m := range jobs.PassedBy(s.shop.Measured(), g.Key, from, until) {
 		t.rows = append(t.rows, []string{
 			jobs.NumberText(m.Job), s.stamp(m.At), m.Check.ID, plain(m.Result.Value), plain(m.Result.U), m.Check.Unit, plain(m.Check.Lower), plain(m.Check.Upper), words(m.Reader),

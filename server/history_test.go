@@ -77,7 +77,7 @@ func TestAHistorySaysWhatHappenedInWords(t *testing.T) {
 	desk.get(fmt.Sprintf("/job/%04d", number)).shows(http.StatusOK, names...)
 	changed := j.Sheet.Spec
 	changed.Shell.Height.Set(spec.Both, spec.Height{Step: unit.Length(6)})
-	j = must(s.shop.Change(ctx, by("signe"), number, changed, "the fitter raises them", nil))
+	j = must(s.shop.Change(ctx, by("signe"), number, 1, changed, "the fitter raises them", nil))
 	if len(names) < 10 {
 		t.Fatalf("only %q were done", names)
 	}

@@ -37,10 +37,10 @@ func (s *Server) jobView(c echo.Context, j *jobs.Job) templates.Job {
 	v := templates.Job{
 		Frame: s.frame(c, "/live"), Job: s.head(c, j), State: s.where(j), Forecast: s.forecast(j), Strip: s.strip(j),
 		WantedBy: s.date(j.Wanted), Figure: figure(s.drawn(j.Sheet.Spec)), Open: s.decisions(j), Spec: specLines(j.Sheet.Instructions),
-		MayHold: j.Open() && j.Hold == nil && p.May(shop.HoldJobs) == nil, MayResume: j.Open() && j.Hold != nil && p.May(shop.HoldJobs) == nil,
-		MayChange: j.Open() && p.May(shop.TakeOrders) == nil, MayPrint: p.May(shop.TakeOrders) == nil,
+		MayHold: j.MayHold(s.zone()) == nil && p.May(shop.HoldJobs) == nil, MayResume: j.MayResume() == nil && p.May(shop.HoldJobs) == nil,
+		MayChange: j.MayChange(s.zone()) == nil && p.May(shop.TakeOrders) == nil, MayPrint: p.May(shop.TakeOrders) == nil,
 		Turn: s.turn(j), Pinned: j.Pin != nil, MayPin: j.Open() && p.May(shop.FixTurns) == nil,
-		MayRepeat: j.Released != nil && p.May(shop.TakeOrders) == nil, Photos: s.jobPhotos(j),
+		MayRepeat: j.MayRepeat() == nil && p.May(shop.TakeOrders) == nil, Photos: s.jobPhotos(j),
 		MayErase: customer != (spec.Customer{}) && p.May(shop.KeepShop) == nil,
 	}
 	v.Contact = strings.Join(slices.DeleteFunc([]string{customer.Phone, customer.Email}, func(t string) bool { return t == "" }), ", ")

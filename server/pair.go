@@ -2,7 +2,6 @@ package server
 
 import (
 	"net/http"
-	"slices"
 	"strings"
 	"time"
 
@@ -33,7 +32,8 @@ func (s *Server) pair(c echo.Context) error {
 // showPair shows a pair at a station, or why nothing can be done to it there. form, fields and refused
 // are those of a form that comes back.
 func (s *Server) showPair(c echo.Context, status int, st shop.Station, j *jobs.Job, form string, fields []string, refused error) error {
-	if err := j.MayWork(st.Key, s.zone()); err != nil && !s.justLeft(j, st.Key) {
+	left, justLeft := j.JustLeft(st.Key)
+	if err := j.MayWork(st.Key, s.zone()); err != nil && !justLeft {
 		return s.refusal(c, st, j, jobs.NumberText(j.Number), err)
 	}
 	step, ok := j.Current()
@@ -42,8 +42,8 @@ func (s *Server) showPair(c echo.Context, status int, st shop.Station, j *jobs.J
 			return s.refusal(c, st, j, jobs.NumberText(j.Number), err)
 		}
 	}
-	if s.justLeft(j, st.Key) && (!ok || j.Station(step) != st.Key) {
-		step = j.Steps[j.At-1]
+	if justLeft && (!ok || j.Station(step) != st.Key) {
+		step = left
 	}
 	var v templates.View
 	if j.Final(step) {
@@ -64,16 +64,6 @@ func (s *Server) showPair(c echo.Context, status int, st shop.Station, j *jobs.J
 		v = p
 	}
 	return s.show(c, status, v)
-}
-
-// justLeft says whether the step before the current one was finished at a station: its page can still
-// be seen there, with the way to undo.
-func (s *Server) justLeft(j *jobs.Job, station string) bool {
-	if j.At == 0 || j.At > len(j.Steps) {
-		return false
-	}
-	before := j.Steps[j.At-1]
-	return j.Station(before) == station && before.Finished != nil && !before.SentBack
 }
 
 func (s *Server) pairView(c echo.Context, st shop.Station, j *jobs.Job, step jobs.Step) templates.Pair {
@@ -135,20 +125,13 @@ func (s *Server) missing(j *jobs.Job, step jobs.Step) []templates.Link {
 
 // again is what a rework must mend: the boot, the reason, and what was read of the checks that it is about.
 func (s *Server) again(j *jobs.Job, step jobs.Step) string {
-	if step.Round == 1 || step.Why == "" {
+	why, read := j.Mends(step)
+	if why == "" {
 		return ""
 	}
-	text := message.Say("missing.line", message.Args{"foot": message.Say("foot."+string(foot(step.Foot)), nil), "text": step.Why})
-	for _, d := range slices.Backward(j.Decisions) {
-		if d.Found != step.Why {
-			continue
-		}
-		for _, c := range j.Sheet.Checks {
-			if result, _, read := j.Latest(c.ID); read && slices.Contains(d.Checks, c.ID) {
-				text += "; " + message.Say("pair.was-read", message.Args{"check": c.Text(), "value": plusMinus(result, c.Unit), "limits": limits(c)})
-			}
-		}
-		break
+	text := message.Say("missing.line", message.Args{"foot": message.Say("foot."+string(foot(step.Foot)), nil), "text": why})
+	for _, one := range read {
+		text += "; " + message.Say("pair.was-read", message.Args{"check": one.Check.Text(), "value": plusMinus(one.Result, one.Check.Unit), "limits": limits(one.Check)})
 	}
 	return text
 }

@@ -77,7 +77,7 @@ func (s *Server) printSheet(c echo.Context) error {
 	if j, err = s.shop.Job(j.Number); err != nil {
 		return err
 	}
-	return c.Redirect(http.StatusSeeOther, fmt.Sprintf("/job/%s/sheet.pdf?sheet=%d&printed=%d", jobs.NumberText(j.Number), sheet, printsOf(j)))
+	return c.Redirect(http.StatusSeeOther, fmt.Sprintf("/job/%s/sheet.pdf?sheet=%d&printed=%d", jobs.NumberText(j.Number), sheet, j.Copies()))
 }
 
 // sheetPDF is the sheet in force as PDF; an older one is refused with what replaced it.
@@ -111,20 +111,9 @@ func (s *Server) travellers(w io.Writer, numbers []int, printed string) (print.M
 		if err != nil {
 			return print.Made{}, err
 		}
-		tickets[i].Preview = printed != strconv.Itoa(printsOf(j))
+		tickets[i].Preview = printed != strconv.Itoa(j.Copies())
 	}
 	return print.Traveller(w, tickets, print.Options{Paper: s.paper()})
-}
-
-// printsOf is how often the sheet in force was put on paper.
-func printsOf(j *jobs.Job) int {
-	n := 0
-	for _, p := range j.Prints {
-		if p.Sheet == j.Sheet.Number {
-			n++
-		}
-	}
-	return n
 }
 
 // printDay notes that every sheet which is not on paper yet goes there, and sends the browser to all of
@@ -149,7 +138,7 @@ func (s *Server) printDay(c echo.Context) error {
 func (s *Server) unprinted() []*jobs.Job {
 	var open []*jobs.Job
 	for _, j := range s.shop.OpenJobs() {
-		if printsOf(j) == 0 {
+		if j.Copies() == 0 {
 			open = append(open, j)
 		}
 	}

@@ -138,65 +138,32 @@ func (s *Server) supposed(one jobs.Supposition) string {
 	return message.Say("suppose.said."+one.Kind, args)
 }
 
-// tellable is the least difference of two chances that is shown.
-const tellable = 0.03
-
 // changes are the pairs whose day, or whose chance to be in time, would be another; those that would be
 // worst off first.
 func (s *Server) changes(c echo.Context, all []plan.Change) ([]templates.PlanChange, error) {
-	type change struct {
-		templates.PlanChange
-		less float64       // of the chance to be in time
-		by   time.Duration // later
-	}
-	var found []change
-	desk := s.shop.Shop().PickUp
-	for _, one := range all {
-		if one.Before.Held || one.After.P95.IsZero() {
-			continue
-		}
-		days := s.daysBetween(desk.Opening(one.Before.Sure), desk.Opening(one.After.Sure))
-		less := one.Before.Chance - one.After.Chance // NaN, and never more than anything, without a promise
+	var shown []templates.PlanChange
+	for _, one := range jobs.MovedBy(all, s.shop.Shop().PickUp, s.zone()) {
 		moves := ""
 		switch {
-		case days > 0:
-			moves = message.Say("plan.later", message.Args{"days": days})
-		case days < 0:
-			moves = message.Say("plan.earlier", message.Args{"days": -days})
-		case less > tellable:
+		case one.Days > 0:
+			moves = message.Say("plan.later", message.Args{"days": one.Days})
+		case one.Days < 0:
+			moves = message.Say("plan.earlier", message.Args{"days": -one.Days})
+		case one.Less > 0:
 			moves = message.Say("plan.less", nil)
-		case -less > tellable:
-			moves = message.Say("plan.more", nil)
 		default:
-			continue
+			moves = message.Say("plan.more", nil)
 		}
 		j, err := s.shop.Job(one.Job)
 		if err != nil {
 			return nil, err
 		}
 		h := s.head(c, j)
-		found = append(found, change{
-			PlanChange: templates.PlanChange{
-				Number: h.Number, Customer: h.Customer, Promise: h.Promise, Moves: moves, Before: s.planDate(one.Before), After: s.planDate(one.After),
-			},
-			less: less, by: one.After.Mean.Sub(one.Before.Mean),
+		shown = append(shown, templates.PlanChange{
+			Number: h.Number, Customer: h.Customer, Promise: h.Promise, Moves: moves, Before: s.planDate(one.Before), After: s.planDate(one.After),
 		})
 	}
-	slices.SortStableFunc(found, func(a, b change) int { return cmp.Or(cmp.Compare(b.less, a.less), cmp.Compare(b.by, a.by)) })
-	shown := make([]templates.PlanChange, len(found))
-	for i, one := range found {
-		shown[i] = one.PlanChange
-	}
 	return shown, nil
-}
-
-// daysBetween counts calendar days from one instant to another.
-func (s *Server) daysBetween(from, until time.Time) int {
-	day := func(t time.Time) time.Time {
-		y, m, d := t.In(s.zone()).Date()
-		return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
-	}
-	return int(math.Round(day(until).Sub(day(from)).Hours() / 24))
 }
 
 func (s *Server) planDate(f plan.Forecast) templates.PlanDate {

@@ -37,24 +37,9 @@ func (s *Server) place(c echo.Context) (shop.Station, error) {
 
 func (s *Server) stations(c echo.Context) error {
 	v := templates.Stations{Frame: s.frame(c, "/live")}
-	open := s.shop.OpenJobs()
 	for _, st := range s.shop.Shop().Stations {
-		line := templates.StationLine{Key: st.Key, Name: st.Name}
-		for _, j := range open {
-			step, ok := j.Current()
-			if !ok || j.Station(step) != st.Key {
-				continue
-			}
-			switch j.Standing(s.shop.Now()) {
-			case jobs.InHand:
-				line.InHand++
-			case jobs.Resting:
-				line.Resting++
-			case jobs.Waiting:
-				line.Waiting++
-			}
-		}
-		v.List = append(v.List, line)
+		q := s.shop.Queue(st.Key)
+		v.List = append(v.List, templates.StationLine{Key: st.Key, Name: st.Name, InHand: len(q.InHand), Resting: len(q.Resting), Waiting: len(q.Ready)})
 	}
 	return s.show(c, http.StatusOK, v)
 }
@@ -77,67 +62,45 @@ func (s *Server) stationView(c echo.Context, st shop.Station) templates.Station 
 			v.Cautions = append(v.Cautions, cautions(op.Cautions)...)
 		}
 	}
-	ready, resting := []*jobs.Job{}, []*jobs.Job{}
-	for _, j := range s.shop.OpenJobs() {
-		step, ok := j.Current()
-		if !ok {
-			continue
-		}
-		if j.Station(step) != st.Key {
-			if s.comesNext(j, st.Key) && j.Hold == nil {
-				item := s.queueItem(c, j)
-				item.Why = s.where(j)
-				v.Coming = append(v.Coming, item)
-			}
-			continue
-		}
+	q := s.shop.Queue(st.Key)
+	for _, j := range q.Coming {
 		item := s.queueItem(c, j)
-		switch j.Standing(s.shop.Now()) {
-		case jobs.OnHold:
-			item.Why = s.where(j)
-			v.Held = append(v.Held, item)
-		case jobs.InHand:
-			item.When, item.Who = message.Say("queue.since", message.Args{"at": s.at(step.Started.At)}), s.name(step.Started.By)
-			if _, forgotten := s.shop.Forgotten(j); forgotten {
-				item.Why = message.Say("queue.forgotten", nil)
-			}
-			v.InHand = append(v.InHand, item)
-		case jobs.Resting:
-			resting = append(resting, j)
-		case jobs.Waiting:
-			ready = append(ready, j)
-		}
+		item.Why = s.where(j)
+		v.Coming = append(v.Coming, item)
 	}
-	turns := s.turns(st.Key)
-	slices.SortStableFunc(ready, turns.compare)
-	slices.SortStableFunc(resting, func(a, b *jobs.Job) int {
-		return a.Steps[a.At].RestUntil.Compare(b.Steps[b.At].RestUntil)
-	})
-	for i, j := range ready {
+	for _, j := range q.Held {
+		item := s.queueItem(c, j)
+		item.Why = s.where(j)
+		v.Held = append(v.Held, item)
+	}
+	for _, j := range q.InHand {
+		item, step := s.queueItem(c, j), j.Steps[j.At]
+		item.When, item.Who = message.Say("queue.since", message.Args{"at": s.at(step.Started.At)}), s.name(step.Started.By)
+		if _, forgotten := s.shop.Forgotten(j); forgotten {
+			item.Why = message.Say("queue.forgotten", nil)
+		}
+		v.InHand = append(v.InHand, item)
+	}
+	for i, j := range q.Ready {
 		item := s.queueItem(c, j)
 		item.May, item.Next = true, i == 0
 		if by := j.Steps[j.At].BeginBy; !by.IsZero() {
 			item.When = message.Say("queue.by", message.Args{"at": s.at(by)})
 		}
 		if i == 0 {
-			item.Why = s.whyNext(j, ready)
+			item.Why = s.whyNext(q)
 		}
-		if j.Steps[j.At].Round > 1 && j.Steps[j.At].Why != "" {
-			item.Why = message.Say("queue.again", message.Args{"why": j.Steps[j.At].Why})
+		if why, _ := j.Mends(j.Steps[j.At]); why != "" {
+			item.Why = message.Say("queue.again", message.Args{"why": why})
 		}
 		v.Ready = append(v.Ready, item)
 	}
-	for _, j := range resting {
+	for _, j := range q.Resting {
 		item := s.queueItem(c, j)
 		item.When = message.Say("queue.rests", message.Args{"until": s.at(j.Steps[j.At].RestUntil)})
 		v.Resting = append(v.Resting, item)
 	}
 	return v
-}
-
-// comesNext says whether the step after the current one is of a station.
-func (s *Server) comesNext(j *jobs.Job, station string) bool {
-	return j.At+1 < len(j.Steps) && j.Station(j.Steps[j.At+1]) == station
 }
 
 func (s *Server) queueItem(c echo.Context, j *jobs.Job) templates.QueueItem {
@@ -146,11 +109,8 @@ func (s *Server) queueItem(c echo.Context, j *jobs.Job) templates.QueueItem {
 		Number: h.Number, Customer: h.Customer, Pattern: h.Pattern, Size: h.Size, Promise: h.Promise, Late: h.Late, Expected: s.expected(j),
 	}
 	if step, ok := j.Current(); ok {
-		for _, i := range j.Instructions(step) {
-			if i.Special && jobs.ProvedBy(i) == "" {
-				item.Special = message.Say("queue.special", message.Args{"foot": message.Say("foot."+string(foot(i.Foot)), nil), "text": i.Text()})
-				break
-			}
+		if all := jobs.Specials(j.Instructions(step)); len(all) > 0 {
+			item.Special = message.Say("queue.special", message.Args{"foot": message.Say("foot."+string(foot(all[0].Foot)), nil), "text": all[0].Text()})
 		}
 	}
 	return item

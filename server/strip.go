@@ -35,8 +35,7 @@ func (s *Server) lastOf(j *jobs.Job) time.Time {
 
 // forecastFor is the forecast of an open job that has dates.
 func (s *Server) forecastFor(j *jobs.Job) (plan.Forecast, bool) {
-	f, ok := s.shop.Outlook().Jobs[j.Number]
-	return f, ok && j.Open() && !f.Held && !f.P95.IsZero()
+	return s.shop.Outlook().Expected(j)
 }
 
 // stripOver draws a job's time between two instants.

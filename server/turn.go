@@ -1,12 +1,8 @@
 package server
 
 import (
-	"cmp"
-	"math"
-	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"github.com/labstack/echo/v4"
 
@@ -22,62 +18,17 @@ func (s *Server) turnRoutes(e *echo.Echo) {
 	g.POST("/unpin", s.unpin)
 }
 
-// turns is the order in which a station was told to take pairs: the place of each in its list.
-type turns map[int]int
-
-func (s *Server) turns(station string) turns {
-	t := turns{}
-	for i, n := range s.shop.Outlook().Sequence[station] {
-		t[n] = i
-	}
-	return t
-}
-
-// compare orders pairs that wait at the station: first those whose window ends, by its end, then as the
-// station was told, then what is too new to have been told, by its promise and by age.
-func (t turns) compare(a, b *jobs.Job) int {
-	window := func(j *jobs.Job) time.Time {
-		if by := j.Steps[j.At].BeginBy; !by.IsZero() {
-			return by
-		}
-		return time.Unix(1<<40, 0)
-	}
-	turn := func(j *jobs.Job) int {
-		if i, told := t[j.Number]; told {
-			return i
-		}
-		return math.MaxInt
-	}
-	return cmp.Or(window(a).Compare(window(b)), cmp.Compare(turn(a), turn(b)), strings.Compare(promised(a), promised(b)), a.Number-b.Number)
-}
-
-// promised is the day of a job's promise; a job without one comes after all others.
-func promised(j *jobs.Job) string {
-	if j.Promise == nil {
-		return "9999"
-	}
-	return string(j.Promise.Day)
-}
-
 // whyNext says why the first of the pairs that wait is to be taken next.
-func (s *Server) whyNext(first *jobs.Job, ready []*jobs.Job) string {
-	switch {
-	case !first.Steps[first.At].BeginBy.IsZero():
-		return message.Say("queue.next.window", nil)
-	case first.Pin != nil:
-		return message.Say("queue.next.pinned", message.Args{"name": s.name(first.Pin.By), "reason": first.Pin.Reason})
-	case len(ready) == 1:
+func (s *Server) whyNext(q jobs.Queue) string {
+	switch why := q.WhyFirst(); why {
+	case jobs.FirstAlone:
 		return ""
+	case jobs.FirstPinned:
+		pin := q.Ready[0].Pin
+		return message.Say("queue.next.pinned", message.Args{"name": s.name(pin.By), "reason": pin.Reason})
+	default:
+		return message.Say("queue.next."+string(why), nil)
 	}
-	for _, j := range ready {
-		if promised(j) < promised(first) {
-			return message.Say("queue.next.plan", nil)
-		}
-	}
-	if first.Promise == nil {
-		return message.Say("queue.next.plan", nil)
-	}
-	return message.Say("queue.next.promise", nil)
 }
 
 // expected is in words when a pair will be ready, never without the confidence.
@@ -94,26 +45,13 @@ func (s *Server) turn(j *jobs.Job) string {
 	if j.Pin != nil {
 		return message.Say("turn.pinned", message.Args{"turn": j.Pin.Turn, "name": s.name(j.Pin.By), "at": s.at(j.Pin.At), "reason": j.Pin.Reason})
 	}
-	step, ok := j.Current()
-	if !ok || !j.Open() || j.Hold != nil || step.Started != nil {
+	at, of, ok := s.shop.Position(j)
+	if !ok {
 		return ""
 	}
-	st, ok := s.shop.Shop().Station(j.Station(step))
-	told := slices.DeleteFunc(slices.Clone(s.shop.Outlook().Sequence[st.Key]), func(n int) bool {
-		other, err := s.shop.Job(n)
-		return err != nil || inHand(other, st.Key)
-	})
-	at := slices.Index(told, j.Number)
-	if !ok || at < 0 {
-		return ""
-	}
-	return message.Say("turn.told", message.Args{"turn": at + 1, "of": len(told), "station": st.Name})
-}
-
-// inHand says whether a station has a pair in hand.
-func inHand(j *jobs.Job, station string) bool {
-	step, ok := j.Current()
-	return ok && step.Started != nil && j.Station(step) == station
+	step, _ := j.Current()
+	st, _ := s.shop.Shop().Station(j.Station(step))
+	return message.Say("turn.told", message.Args{"turn": at, "of": of, "station": st.Name})
 }
 
 func (s *Server) pin(c echo.Context) error {

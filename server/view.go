@@ -170,24 +170,15 @@ func (s *Server) head(c echo.Context, j *jobs.Job) templates.JobHead {
 	return h
 }
 
-// hopeless is the chance of keeping a promise below which it is called broken.
-const hopeless = 0.005
-
 // late says whether a promise is broken or may be; empty when all is well.
 func (s *Server) late(j *jobs.Job) string {
-	if !j.Open() || j.Promise == nil {
-		return ""
-	}
-	today := spec.DateOf(s.shop.Now().In(s.zone()))
-	if j.Promise.Day < today {
+	switch late, chance := s.shop.Lateness(j); late {
+	case jobs.PastDay:
 		return message.Say("late.past", message.Args{"date": s.date(j.Promise.Day)})
-	}
-	f, ok := s.shop.Outlook().Jobs[j.Number]
-	if ok && !f.Held && f.Chance < hopeless {
+	case jobs.WillLate:
 		return message.Say("late.will", nil)
-	}
-	if ok && !f.Held && !math.IsNaN(f.Chance) && f.Chance < jobs.AtRisk {
-		return message.Say("late.risk", message.Args{"chance": percent(f.Chance)})
+	case jobs.MayBreak:
+		return message.Say("late.risk", message.Args{"chance": percent(chance)})
 	}
 	return ""
 }
@@ -346,7 +337,7 @@ func plusMinus(r check.Result, in string) string {
 func (s *Server) instructions(j *jobs.Job, step jobs.Step, marks map[string]string) []templates.Instruction {
 	var shown []templates.Instruction
 	for _, i := range j.Instructions(step) {
-		if jobs.ProvedBy(i) != "" && slices.ContainsFunc(j.Sheet.Checks, func(c spec.Check) bool { return c.ID == jobs.ProvedBy(i) }) {
+		if j.Proved(i) {
 			continue // the check says it, beside its reading
 		}
 		one := templates.Instruction{ID: i.ID, Foot: foot(i.Foot), Mark: marks[i.ID], Text: i.Text()}
