@@ -97,8 +97,10 @@ func TestWhatMayBeDoneToAPair(t *testing.T) {
 		t.Helper()
 		j := f.job(j.Number)
 		for _, row := range []struct{ what, got, want string }{
-			{"hold", faultKey(j.MayHold(zone)), hold}, {"resume", faultKey(j.MayResume()), resume},
-			{"change", faultKey(j.MayChange(zone)), change}, {"repeat", faultKey(j.MayRepeat()), repeat},
+			{"hold", faultKey(j.MayHold(zone)), hold},
+			{"resume", faultKey(j.MayResume()), resume},
+			{"change", faultKey(j.MayChange(zone)), change},
+			{"repeat", faultKey(j.MayRepeat()), repeat},
 		} {
 			if row.got != row.want {
 				t.Errorf("%s, %s: %q, want %q", name, row.what, row.got, row.want)

@@ -32,8 +32,8 @@ func TestAHistorySaysWhatHappenedInWords(t *testing.T) {
 		return j
 	}
 	j := must(s.shop.Hold(ctx, by("signe"), number, "waits for the steel"))
-	j = must(s.shop.Resume(ctx, by("signe"), number))
-	j = must(s.shop.Pin(ctx, by("birk"), number, 1, "travels on Friday"))
+	must(s.shop.Resume(ctx, by("signe"), number))
+	must(s.shop.Pin(ctx, by("birk"), number, 1, "travels on Friday"))
 	j = must(s.shop.Unpin(ctx, by("birk"), number))
 	var names []string
 	for range 2 {
