@@ -33,7 +33,7 @@ var within = map[string][]string{
 	"cmd/planbench":          {"jobs/plan", "jobs/plan/search"},
 	"cmd/floorbench":         {},
 	"cmd/lastroom/demo":      {"jobs", "jobs/shop", "jobs/spec", "jobs/check", "jobs/unit"},
-	"cmd/lastroom":           {"server", "print", "jobs", "jobs/shop", "jobs/spec", "jobs/check", "jobs/ledger", "jobs/plan", "jobs/code", "jobs/unit", "jobs/disk", "cmd/lastroom/demo"},
+	"cmd/lastroom":           {"server", "server/view", "print", "jobs", "jobs/shop", "jobs/spec", "jobs/check", "jobs/ledger", "jobs/plan", "jobs/code", "jobs/unit", "jobs/disk", "cmd/lastroom/demo"},
 	"jobs/ledger/ledgertest": {"jobs/ledger"},
 	"jobs/processor":         {},
 	"templates/browsertest":  {},

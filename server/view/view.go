@@ -22,6 +22,7 @@ type Builder struct {
 	person   shop.Person
 	now      time.Time
 	visit    func() Visit
+	refused  templates.Form // with what is said of it; its name is empty where nothing was refused
 }
 
 // Visit is what a page takes from the request for it, besides its own matter.
@@ -70,7 +71,10 @@ const followed = "/live"
 // nothing is followed.
 func (b *Builder) frame(live string) templates.Frame {
 	v := b.visit()
-	f := templates.Frame{Shop: b.shop.Name, Key: v.Key, AsOf: b.local(b.now).Format(clock)}
+	f := templates.Frame{Shop: b.shop.Name, Key: v.Key, AsOf: b.local(b.now).Format(clock), Form: b.refused}
+	if b.refused.Name != "" {
+		v.Sound = soundRefused
+	}
 	if b.person.Key == "" {
 		return f
 	}
@@ -85,14 +89,19 @@ func (b *Builder) frame(live string) templates.Frame {
 	return f
 }
 
-// Refuse puts what was typed into a form back, with the sentence of each fault beside its field. Faults of
-// no field belong to the whole form. It returns an error that is not for people unchanged.
-func (b *Builder) Refuse(f *templates.Frame, form string, fields []string, typed func(name string) string, err error) error {
-	faults := message.Faults(err)
-	if len(faults) == 0 {
-		return err
-	}
-	f.Form.Name, f.Sound = form, "refused"
+// Frame is what a page whose view is not made here has around its own matter.
+func (b *Builder) Frame(live string) templates.Frame { return b.frame(live) }
+
+// What a page's script sounds after a request.
+const (
+	soundDone    = "done"
+	soundClose   = "close"
+	soundRefused = "refused"
+)
+
+// Refused makes the next page show a form again: what was typed, and the sentence of each fault beside its
+// field. Faults of no field belong to the whole form.
+func (b *Builder) Refused(form string, fields []string, typed func(name string) string, faults []*message.Fault) *Builder {
 	said := map[string]string{}
 	for _, one := range faults {
 		where := one.Where
@@ -101,11 +110,22 @@ func (b *Builder) Refuse(f *templates.Frame, form string, fields []string, typed
 		}
 		said[where] = strings.TrimPrefix(said[where]+"; "+b.Text(one), "; ")
 	}
+	again := *b
+	again.refused = templates.Form{Name: form}
 	for _, name := range fields {
-		f.Form.Fields = append(f.Form.Fields, templates.Field{Name: name, Value: typed(name), Fault: said[name]})
+		again.refused.Fields = append(again.refused.Fields, templates.Field{Name: name, Value: typed(name), Fault: said[name]})
 	}
 	if said[""] != "" {
-		f.Form.Fields = append(f.Form.Fields, templates.Field{Fault: said[""]})
+		again.refused.Fields = append(again.refused.Fields, templates.Field{Fault: said[""]})
 	}
-	return nil
+	return &again
+}
+
+// Sentences are what faults say, without their fields.
+func (b *Builder) Sentences(faults []*message.Fault) string {
+	all := make([]string, len(faults))
+	for i, f := range faults {
+		all[i] = b.Text(f)
+	}
+	return strings.Join(all, "; ")
 }
