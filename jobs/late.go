@@ -42,12 +42,6 @@ func (j *Job) Lateness(today spec.Date, f plan.Forecast, known bool) Lateness {
 	return InTime
 }
 
-// Lateness says how a pair stands to its promise as things stand, and the chance that it is kept.
-func (w *Workshop) Lateness(j *Job) (l Lateness, chance float64) {
-	f, known := w.Outlook().Jobs[j.Number]
-	return j.Lateness(spec.DateOf(w.Now().In(w.shop.Zone)), f, known), f.Chance
-}
-
 // Expected is the forecast of an open pair that has dates; ok is false for one on hold, and before the first plan.
 func (o *Outlook) Expected(j *Job) (f plan.Forecast, ok bool) {
 	f, ok = o.Jobs[j.Number]

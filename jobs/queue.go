@@ -143,14 +143,3 @@ func (j *Job) inHandAt(station string) bool {
 	step, ok := j.Current()
 	return ok && step.Started != nil && j.Station(step) == station
 }
-
-// Queue is what a station has before it as things stand.
-func (w *Workshop) Queue(station string) Queue {
-	return QueueAt(w.OpenJobs(), station, w.Outlook().Sequence[station], w.Now())
-}
-
-// Position is where a pair stands in the queue that it waits in as things stand.
-func (w *Workshop) Position(j *Job) (n, of int, ok bool) {
-	step, _ := j.Current()
-	return j.Position(w.Outlook().Sequence[j.Station(step)], w.Job)
-}

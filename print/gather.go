@@ -163,3 +163,14 @@ func hashOf(ctx context.Context, l *ledger.Ledger, number uint64) (hash string, 
 	}
 	return hash, err
 }
+
+// Unprinted are the open pairs whose sheet in force was never put on paper.
+func Unprinted(w *jobs.Workshop) []*jobs.Job {
+	var open []*jobs.Job
+	for _, j := range w.OpenJobs() {
+		if j.Copies() == 0 {
+			open = append(open, j)
+		}
+	}
+	return open
+}

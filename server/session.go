@@ -3,12 +3,9 @@ package server
 import (
 	"encoding/hex"
 	"io"
-	"net/http"
-	"strings"
 	"sync"
 	"time"
 
-	"github.com/alexedwards/argon2id"
 	"github.com/labstack/echo/v4"
 
 	"lastroom/jobs"
@@ -132,32 +129,10 @@ func (s *sessions) note(badge code.Code, right bool, now time.Time) {
 	s.tried[badge] = t
 }
 
-// newKey is a fresh key for forms and requests.
-func (s *Server) newKey() string {
-	s.sessions.mu.Lock()
-	defer s.sessions.mu.Unlock()
-	key, err := token(s.options.Random)
-	if err != nil {
-		s.options.Log.Error("random", "error", err)
-		return ""
-	}
-	return key[:32]
-}
-
+// sessionKey is where a request keeps its session.
 const sessionKey = "lastroom.session"
 
-// withSession finds who is signed in.
-func (s *Server) withSession(next echo.HandlerFunc) echo.HandlerFunc {
-	return func(c echo.Context) error {
-		if cookie, err := c.Cookie(cookieName); err == nil {
-			if one := s.sessions.find(cookie.Value, s.shop.Now()); one != nil {
-				c.Set(sessionKey, one)
-			}
-		}
-		return next(c)
-	}
-}
-
+// sessionOf is the session of a request; nil where nobody has signed in.
 func sessionOf(c echo.Context) *session {
 	one, _ := c.Get(sessionKey).(*session)
 	return one
@@ -196,86 +171,4 @@ func may(act shop.Act) echo.MiddlewareFunc {
 // request is what a form asks of the workshop: who, and the form's key.
 func request(c echo.Context) jobs.Request {
 	return jobs.Request{By: person(c), Key: c.FormValue("key")}
-}
-
-func (s *Server) signInRoutes(e *echo.Echo) {
-	e.GET("/sign-in", s.signInPage)
-	e.POST("/sign-in", s.signIn)
-	e.POST("/sign-out", s.signOut)
-}
-
-func (s *Server) signInPage(c echo.Context) error {
-	v := templates.SignIn{Frame: s.frame(c, ""), Next: localPath(c.QueryParam("next"))}
-	if badge, err := code.Parse(c.QueryParam("badge")); err == nil {
-		if p, err := s.shop.Badge(badge); err == nil {
-			v.Badge, v.Name = string(badge), p.Name
-		}
-	}
-	return s.show(c, http.StatusOK, v)
-}
-
-// signIn takes badge and PIN. A wrong PIN and an unknown badge are told alike.
-func (s *Server) signIn(c echo.Context) error {
-	now := s.shop.Now()
-	typed, pin := c.FormValue("badge"), c.FormValue("pin")
-	refused := func(status int, field, sentence string) error {
-		v := templates.SignIn{Frame: s.frame(c, ""), Next: localPath(c.FormValue("next"))}
-		v.Form = templates.Form{Name: "sign-in", Fields: []templates.Field{{Name: "badge", Value: typed}, {Name: "pin"}}}
-		for i := range v.Form.Fields {
-			if v.Form.Fields[i].Name == field {
-				v.Form.Fields[i].Fault = sentence
-			}
-		}
-		if field == "" {
-			v.Wait = sentence
-		}
-		v.Sound = "refused"
-		return s.show(c, status, v)
-	}
-	badge, err := code.Parse(typed)
-	if err != nil || badge.Kind() != code.Badge {
-		return refused(http.StatusUnprocessableEntity, "badge", message.Say("session.badge", nil))
-	}
-	if left := s.sessions.wait(badge, now); left > 0 {
-		return refused(http.StatusTooManyRequests, "", message.Say("session.wait", message.Args{"seconds": int(left.Seconds()) + 1}))
-	}
-	p, err := s.shop.Badge(badge)
-	right := err == nil && s.pinFits(pin, p.PIN)
-	s.sessions.note(badge, right, now)
-	if !right {
-		return refused(http.StatusUnprocessableEntity, "pin", message.Say("session.pin", nil))
-	}
-	id, err := s.sessions.begin(p, now)
-	if err != nil {
-		return err
-	}
-	c.SetCookie(&http.Cookie{
-		Name: cookieName, Value: id, Path: "/", HttpOnly: true, Secure: s.options.Secure,
-		SameSite: http.SameSiteLaxMode, MaxAge: int(lifetime.Seconds()),
-	})
-	return c.Redirect(http.StatusSeeOther, localPath(c.FormValue("next")))
-}
-
-// pinFits compares a PIN with its hash; at most two are compared at once.
-func (s *Server) pinFits(pin, hash string) bool {
-	s.sessions.checking <- struct{}{}
-	defer func() { <-s.sessions.checking }()
-	fits, err := argon2id.ComparePasswordAndHash(pin, hash)
-	return err == nil && fits && len(pin) <= 64
-}
-
-func (s *Server) signOut(c echo.Context) error {
-	if cookie, err := c.Cookie(cookieName); err == nil {
-		s.sessions.end(cookie.Value)
-	}
-	c.SetCookie(&http.Cookie{Name: cookieName, Path: "/", MaxAge: -1, HttpOnly: true})
-	return c.Redirect(http.StatusSeeOther, "/sign-in")
-}
-
-// localPath keeps where to go next within this server.
-func localPath(next string) string {
-	if !strings.HasPrefix(next, "/") || strings.HasPrefix(next, "//") || strings.ContainsAny(next, "\\\r\n") {
-		return "/"
-	}
-	return next
 }
