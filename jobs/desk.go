@@ -83,7 +83,7 @@ func (w *Workshop) addOrders(ctx context.Context, r Request, orders []spec.Order
 	customers := map[string]spec.Customer{}
 	entries, err := w.write(ctx, r, shop.TakeOrders, func(at time.Time) (decided, error) {
 		d := decided{private: map[string]json.RawMessage{}}
-		number, err := w.state.next()
+		number, err := w.state.Next()
 		if err != nil {
 			return decided{}, err
 		}
@@ -134,8 +134,8 @@ func openedBy(entries []ledger.Entry) []int {
 		if e.Kind != KindOpened {
 			continue
 		}
-		if body, err := DecodeBody(e); err == nil {
-			numbers = append(numbers, kinds.of(body).job(body))
+		if body, err := DecodeBody(RecordOf(e)); err == nil {
+			numbers = append(numbers, JobOf(body))
 		}
 	}
 	return numbers

@@ -43,7 +43,7 @@ func (w *Workshop) MayScan(j *Job, station string) error {
 // onJob is write for what happens to one job.
 func (w *Workshop) onJob(ctx context.Context, r Request, act shop.Act, number int, rule func(j *Job, at time.Time) ([]Body, error)) (*Job, error) {
 	_, err := w.write(ctx, r, act, func(at time.Time) (decided, error) {
-		j, err := w.state.job(number)
+		j, err := w.state.Job(number)
 		if err != nil {
 			return decided{}, err
 		}
@@ -97,7 +97,7 @@ func (w *Workshop) Read(ctx context.Context, r Request, number, sheet int, stati
 		if err := j.SheetInForce(sheet); err != nil {
 			return nil, err
 		}
-		g, err := w.state.gauge(w.shop, gauge)
+		g, err := w.state.Gauge(w.shop, gauge)
 		if err != nil {
 			return nil, err
 		}
@@ -155,7 +155,7 @@ func (w *Workshop) Undo(ctx context.Context, r Request, number int, entry uint64
 // and returns it.
 func (w *Workshop) Decide(ctx context.Context, r Request, station string, n Nonconformity, agreed string) (*Job, error) {
 	entries, err := w.write(ctx, r, shop.DecideFaults, func(at time.Time) (decided, error) {
-		j, err := w.state.job(n.Job)
+		j, err := w.state.Job(n.Job)
 		if err != nil {
 			return decided{}, err
 		}
@@ -199,7 +199,7 @@ func (w *Workshop) Decide(ctx context.Context, r Request, station string, n Nonc
 
 // remake is the job that replaces a scrapped pair: the same spec, from the first operation.
 func (w *Workshop) remake(j *Job, at time.Time) (Opened, error) {
-	number, err := w.state.next()
+	number, err := w.state.Next()
 	if err != nil {
 		return Opened{}, err
 	}
@@ -209,15 +209,6 @@ func (w *Workshop) remake(j *Job, at time.Time) (Opened, error) {
 	}
 	sheet.Reference, sheet.Passed = j.Sheet.Reference, j.Sheet.Passed
 	return Opened{Sheet: sheet, Customer: j.Customer, Wanted: j.Wanted, RemakeOf: j.Number}, nil
-}
-
-// next is the number of the next job.
-func (s *State) next() (int, error) {
-	number := max(s.Last+1, FirstJob)
-	if number > code.MaxJob {
-		return 0, refuse("job.full", message.Args{"most": code.MaxJob})
-	}
-	return number, nil
 }
 
 // Release signs that a pair may leave: it ends the last operation and the job.

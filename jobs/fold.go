@@ -5,7 +5,8 @@ import (
 	"maps"
 	"slices"
 
-	"lastroom/jobs/ledger"
+	"lastroom/jobs/code"
+	"lastroom/jobs/message"
 )
 
 // State is every job as the ledger tells it. It is the fold of the entries and of nothing else: thrown
@@ -30,7 +31,7 @@ func NewState() *State {
 
 // Fold takes one entry in. What a later lastroom wrote is a fault (see DecodeBody); any other error means that
 // the ledger holds what no lastroom would have written.
-func (s *State) Fold(e ledger.Entry) error {
+func (s *State) Fold(e Record) error {
 	body, err := DecodeBody(e)
 	if err != nil {
 		return err
@@ -100,3 +101,24 @@ func (j *Job) without(u Undone, event Event) (*Job, error) {
 // apply changes j, a copy that nobody else holds yet; what j shares with the job before it is copied
 // before it is changed.
 func (j *Job) apply(e Event) error { return kinds.of(e.Body).fold(j, e) }
+
+// Job is a job as it stands.
+func (s *State) Job(number int) (*Job, error) {
+	j, ok := s.Jobs[number]
+	if !ok {
+		return nil, unknown("job.unknown", message.Args{"job": number})
+	}
+	return j, nil
+}
+
+// FirstJob is the number of a workshop's first job.
+const FirstJob = 1001
+
+// Next is the number of the next job.
+func (s *State) Next() (int, error) {
+	number := max(s.Last+1, FirstJob)
+	if number > code.MaxJob {
+		return 0, refuse("job.full", message.Args{"most": code.MaxJob})
+	}
+	return number, nil
+}

@@ -57,8 +57,8 @@ type Answer struct {
 	Answered
 }
 
-// gauge is a gauge of the shop file as the ledger has it now.
-func (s *State) gauge(f *shop.Shop, key string) (check.Gauge, error) {
+// Gauge is a gauge of the shop file as the ledger has it now.
+func (s *State) Gauge(f *shop.Shop, key string) (check.Gauge, error) {
 	g, ok := f.Gauge(key)
 	if !ok {
 		return check.Gauge{}, unknown("reading.gauge-unknown", message.Args{"found": key})
@@ -96,7 +96,7 @@ func (r GaugeRecord) Now(g check.Gauge, zone *time.Location) check.Gauge {
 func (w *Workshop) Gauge(key string) (check.Gauge, error) {
 	w.mu.RLock()
 	defer w.mu.RUnlock()
-	return w.state.gauge(w.shop, key)
+	return w.state.Gauge(w.shop, key)
 }
 
 // Gauges are all gauges as they are now, in the shop file's order.
@@ -149,7 +149,7 @@ func (c Calibrated) MayCalibrate(now time.Time, zone *time.Location) error {
 // Calibrate records a calibration.
 func (w *Workshop) Calibrate(ctx context.Context, r Request, c Calibrated) error {
 	_, err := w.write(ctx, r, shop.KeepGauges, func(at time.Time) (decided, error) {
-		if _, err := w.state.gauge(w.shop, c.Gauge); err != nil {
+		if _, err := w.state.Gauge(w.shop, c.Gauge); err != nil {
 			return decided{}, err
 		}
 		return decided{bodies: []Body{c}}, c.MayCalibrate(at, w.shop.Zone)

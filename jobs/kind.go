@@ -6,8 +6,8 @@ import (
 	"fmt"
 	"reflect"
 	"strings"
+	"time"
 
-	"lastroom/jobs/ledger"
 	"lastroom/jobs/message"
 )
 
@@ -38,6 +38,15 @@ const (
 	KindStudied       = "gauge.studied"
 	KindAnswered      = "signal.answered"
 )
+
+// Record is an entry of the ledger as it is folded.
+type Record struct {
+	Number uint64
+	At     time.Time
+	Kind   string
+	By     string // key of a person
+	Body   json.RawMessage
+}
 
 // Body is what an entry says: one of the structs that stand in the table of kinds. A body that was written
 // once is read for ever: members are added, never renamed.
@@ -124,7 +133,7 @@ func (t kindTable) of(b Body) kind { return t.byBody[reflect.TypeOf(b)] }
 
 // DecodeBody reads the body of an entry by its kind. A kind or a member that this program does not know is a
 // fault (ledger.newer.…): a state that skips what it does not know is not the state.
-func DecodeBody(e ledger.Entry) (Body, error) {
+func DecodeBody(e Record) (Body, error) {
 	row, ok := kinds.byName[e.Kind]
 	if !ok {
 		return nil, refuse("ledger.newer.kind", message.Args{"number": e.Number, "kind": e.Kind})
@@ -159,5 +168,13 @@ func unknownMember(err error) (string, bool) {
 	return strings.Trim(member, `"`), found
 }
 
-// draft is a body on its way into the ledger. A body that is in no row has no name, and the ledger refuses it.
-func draft(b Body) ledger.Draft { return ledger.Draft{Kind: kinds.of(b).name, Body: b} }
+// KindOf is the name of a body's kind; empty for what is in no row.
+func KindOf(b Body) string { return kinds.of(b).name }
+
+// JobOf is the number of the job that a body happened to; 0 for none.
+func JobOf(b Body) int {
+	if row := kinds.of(b); row.job != nil {
+		return row.job(b)
+	}
+	return 0
+}

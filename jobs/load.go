@@ -137,7 +137,7 @@ func (w *Workshop) MayJoinLoad(station string, one Scanned, gathered []Scanned) 
 func (s *State) members(load []Scanned) ([]Member, error) {
 	all := make([]Member, len(load))
 	for i, one := range load {
-		j, err := s.job(one.Job)
+		j, err := s.Job(one.Job)
 		if err != nil {
 			return nil, err
 		}

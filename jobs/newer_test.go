@@ -86,7 +86,7 @@ func TestADamagedBodyIsNotCalledLater(t *testing.T) {
 		jobs.KindResumed: `[]`,
 		jobs.KindOpened:  `{"sheet":{"spec":{"feet":{"both":{},"left":{}}}}}`,
 	} {
-		_, err := jobs.DecodeBody(ledger.Entry{Number: 7, Kind: kind, Body: json.RawMessage(body)})
+		_, err := jobs.DecodeBody(jobs.Record{Number: 7, Kind: kind, Body: json.RawMessage(body)})
 		if err == nil || len(message.Faults(err)) > 0 {
 			t.Errorf("%s: %v", body, err)
 		}

@@ -182,7 +182,7 @@ func (w *wanderer) holds(what string) {
 func (w *wanderer) replayed() {
 	w.Helper()
 	again := jobs.NewState()
-	if err := w.Ledger().Entries(context.Background(), 1, func(e ledger.Entry) error { return again.Fold(e) }); err != nil {
+	if err := w.Ledger().Entries(context.Background(), 1, func(e ledger.Entry) error { return again.Fold(jobs.RecordOf(e)) }); err != nil {
 		w.Fatal(err)
 	}
 	for _, j := range w.Jobs() {
