@@ -188,36 +188,21 @@ func (w *Workshop) newRecordKey(kind string) (string, error) {
 // Hold stops a job, Resume lets it go on.
 func (w *Workshop) Hold(ctx context.Context, r Request, number int, reason string) (*Job, error) {
 	return w.onJob(ctx, r, shop.HoldJobs, number, func(j *Job, _ time.Time) ([]Body, error) {
-		if err := j.MayHold(w.shop.Zone); err != nil {
-			return nil, err
-		}
-		if err := needText("reason", reason); err != nil {
-			return nil, err
-		}
-		return []Body{Held{Job: number, Reason: strings.TrimSpace(reason)}}, nil
+		return j.PutOnHold(reason, w.shop.Zone)
 	})
 }
 
 // Resume lets a held job go on.
 func (w *Workshop) Resume(ctx context.Context, r Request, number int) (*Job, error) {
 	return w.onJob(ctx, r, shop.HoldJobs, number, func(j *Job, _ time.Time) ([]Body, error) {
-		if err := j.MayResume(); err != nil {
-			return nil, err
-		}
-		return []Body{Resumed{Job: number}}, nil
+		return j.Resume()
 	})
 }
 
 // Promise notes the day that the customer is told from now on.
 func (w *Workshop) Promise(ctx context.Context, r Request, number int, p Promise) (*Job, error) {
 	return w.onJob(ctx, r, shop.TakeOrders, number, func(j *Job, _ time.Time) ([]Body, error) {
-		if !j.Open() {
-			return nil, j.mayMove(w.shop.Zone)
-		}
-		if _, err := spec.ParseDate(string(p.Day)); err != nil {
-			return nil, err
-		}
-		return []Body{Promised{Job: number, Promise: p}}, nil
+		return j.PromiseDay(p, w.shop.Zone)
 	})
 }
 
@@ -225,10 +210,7 @@ func (w *Workshop) Promise(ctx context.Context, r Request, number int, p Promise
 // sheet is not printed again.
 func (w *Workshop) Print(ctx context.Context, r Request, number, sheet int) (Ticket, error) {
 	_, err := w.onJob(ctx, r, shop.TakeOrders, number, func(j *Job, _ time.Time) ([]Body, error) {
-		if err := j.SheetInForce(sheet); err != nil {
-			return nil, err
-		}
-		return []Body{Printed{Job: number, Sheet: sheet}}, nil
+		return j.PrintSheet(sheet)
 	})
 	if err != nil {
 		return Ticket{}, err

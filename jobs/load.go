@@ -57,19 +57,19 @@ func (j *Job) operation() Operation {
 }
 
 // StartLoad starts all members of a load, or none: what is against any of them is a fault of that one. A load that
-// the same person has started a moment ago, whole, is not started again.
-func StartLoad(all []Member, st shop.Station, by string, now time.Time, zone *time.Location) ([]Body, error) {
+// the same person has started a moment ago, whole, is not started again. The sheets are those of the members.
+func StartLoad(all []Member, st shop.Station, a Act) ([]Body, error) {
 	if len(all) == 0 {
 		return nil, &message.Fault{Kind: message.Invalid, Key: "load.empty", Where: "load"}
 	}
-	if !slices.ContainsFunc(all, func(m Member) bool { return !m.startedJustNow(st.Key, by, now) }) {
+	if !slices.ContainsFunc(all, func(m Member) bool { return !m.startedBy(a) }) {
 		return nil, nil
 	}
 	var bodies []Body
 	var faults []error
 	var in []*Job
 	for _, m := range all {
-		if err := MayJoinLoad(m, in, st, now, zone); err != nil {
+		if err := MayJoinLoad(m, in, st, a.At, a.Zone); err != nil {
 			faults = append(faults, err)
 			continue
 		}
@@ -84,11 +84,17 @@ func StartLoad(all []Member, st shop.Station, by string, now time.Time, zone *ti
 	return bodies, nil
 }
 
-// startedJustNow says whether a person has begun the current step at a station within the time in which the same
-// scan counts once.
-func (j *Job) startedJustNow(station, by string, now time.Time) bool {
-	step, ok := j.Current()
-	return ok && j.Station(step) == station && justDone(step.Started, by, now)
+// Members are the pairs of a load as they stand.
+func (s *State) Members(load []Scanned) ([]Member, error) {
+	all := make([]Member, len(load))
+	for i, one := range load {
+		j, err := s.Job(one.Job)
+		if err != nil {
+			return nil, err
+		}
+		all[i] = Member{Job: j, Scanned: one.Sheet}
+	}
+	return all, nil
 }
 
 // StartLoad begins the current steps of pairs that go into a station together: all of them, or none.
@@ -98,11 +104,11 @@ func (w *Workshop) StartLoad(ctx context.Context, r Request, station string, loa
 		return nil, unknown("station.unknown", message.Args{"found": station})
 	}
 	_, err := w.write(ctx, r, shop.WorkSteps, func(at time.Time) (decided, error) {
-		all, err := w.state.members(load)
+		all, err := w.state.Members(load)
 		if err != nil {
 			return decided{}, err
 		}
-		bodies, err := StartLoad(all, st, r.By.Key, at, w.shop.Zone)
+		bodies, err := StartLoad(all, st, w.act(r, station, 0, at))
 		return decided{bodies: bodies}, err
 	})
 	if err != nil {
@@ -122,7 +128,7 @@ func (w *Workshop) MayJoinLoad(station string, one Scanned, gathered []Scanned) 
 		return unknown("station.unknown", message.Args{"found": station})
 	}
 	w.mu.RLock()
-	all, err := w.state.members(append(slices.Clone(gathered), one))
+	all, err := w.state.Members(append(slices.Clone(gathered), one))
 	w.mu.RUnlock()
 	if err != nil {
 		return err
@@ -132,16 +138,4 @@ func (w *Workshop) MayJoinLoad(station string, one Scanned, gathered []Scanned) 
 		in[i] = m.Job
 	}
 	return MayJoinLoad(all[len(gathered)], in, st, w.Now(), w.shop.Zone)
-}
-
-func (s *State) members(load []Scanned) ([]Member, error) {
-	all := make([]Member, len(load))
-	for i, one := range load {
-		j, err := s.Job(one.Job)
-		if err != nil {
-			return nil, err
-		}
-		all[i] = Member{Job: j, Scanned: one.Sheet}
-	}
-	return all, nil
 }

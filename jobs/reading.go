@@ -24,8 +24,11 @@ type Taken struct {
 // Measure turns readings into verdicts, and changes nothing. It refuses what cannot be a reading, a
 // gauge of another kind than the check asks for, and a gauge that is overdue beyond its grace. Checks
 // that compare left with right are decided as soon as both sides are read.
-func (j *Job) Measure(station string, t Taken, now time.Time, zone *time.Location) (ReadingTaken, error) {
-	step, err := j.inHand(station, zone)
+func (j *Job) Measure(a Act, t Taken) (ReadingTaken, error) {
+	if err := j.SheetInForce(a.Sheet); err != nil {
+		return ReadingTaken{}, err
+	}
+	step, err := j.inHand(a.Station, a.Zone)
 	if err != nil {
 		return ReadingTaken{}, err
 	}
@@ -39,7 +42,7 @@ func (j *Job) Measure(station string, t Taken, now time.Time, zone *time.Locatio
 		return ReadingTaken{}, unknown("reading.unknown", message.Args{"job": j.Number, "check": t.Group})
 	}
 	for _, c := range of {
-		if _, err := MayRead(c, t.Gauge, t.Rules(c.Quantity), now.In(zone), t.Grace); err != nil {
+		if _, err := MayRead(c, t.Gauge, t.Rules(c.Quantity), a.At.In(a.Zone), t.Grace); err != nil {
 			return ReadingTaken{}, err
 		}
 	}

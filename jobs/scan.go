@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"lastroom/jobs/code"
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
 )
@@ -89,17 +90,6 @@ func (j *Job) mayMove(zone *time.Location) error {
 		return refuse("scan.scrapped", message.Args{"job": j.Number, "at": sayTime(j.Scrapped.At, zone)})
 	case j.Hold != nil:
 		return refuse("scan.held", message.Args{"job": j.Number, "reason": j.Hold.Reason})
-	}
-	return nil
-}
-
-// MayHold says whether the pair can be stopped: it is open, and not on hold already.
-func (j *Job) MayHold(zone *time.Location) error { return j.mayMove(zone) }
-
-// MayResume says whether the pair can be let go on: it is on hold.
-func (j *Job) MayResume() error {
-	if j.Hold == nil {
-		return refuse("hold.none", message.Args{"job": j.Number})
 	}
 	return nil
 }
@@ -212,3 +202,14 @@ func (j *Job) complete(step Step) error {
 // sayTime is a moment in words: the hour alone means today is plain from where it is shown, so the day
 // always stands before it.
 func sayTime(t time.Time, zone *time.Location) string { return t.In(zone).Format("Mon 2 Jan 15:04") }
+
+// WrongBoot says whether a boot's label belongs to the pair whose sheet was scanned with it.
+func WrongBoot(j *Job, label code.Code) error {
+	number, foot, ok := label.Boot()
+	if !ok || number == j.Number {
+		return nil
+	}
+	return refuse("scan.wrong-boot", message.Args{"job": j.Number, "foot": footName(foot), "other": number})
+}
+
+func footName(f spec.Foot) string { return message.Say("foot."+string(f), nil) }
