@@ -145,7 +145,10 @@ func repeatsText(c spec.Check, r jobs.Reading, in string) string {
 		}
 		key := "reading.repeats"
 		if one.Wide {
-			key, args["apart"] = "reading.apart", unit.Beside(figures(r.Values[i+one.Outlier*len(all)]), in)
+			key = "reading.wide"
+		}
+		if k, ok := one.Outlier(); ok {
+			key, args["apart"] = "reading.apart", unit.Beside(figures(r.Values[i+k*len(all)]), in)
 		}
 		parts = append(parts, message.Say(key, args))
 	}
