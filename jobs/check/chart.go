@@ -109,11 +109,11 @@ func enough(values []float64, least int) error {
 	return nil
 }
 
-// Subgroups is a chart of subgroup means and of their spreads.
+// Subgroups is a chart of subgroup means and of their ranges.
 type Subgroups struct {
 	Means      []float64 `json:"means"`
-	Spreads    []float64 `json:"spreads"` // ranges, or standard deviations
-	Sigma      float64   `json:"sigma"`   // of single values: R̄/d2 or s̄/c4
+	Spreads    []float64 `json:"spreads"` // ranges
+	Sigma      float64   `json:"sigma"`   // of single values: R̄/d2
 	X          Line      `json:"x"`
 	Spread     Line      `json:"spread"`
 	Signals    []Signal  `json:"signals,omitempty"`    // of the run rules, on the means
@@ -122,19 +122,6 @@ type Subgroups struct {
 
 // RangeChart charts means and ranges of subgroups of equal size (2 to 25): mean ± A2·R̄, D3·R̄ to D4·R̄.
 func RangeChart(groups [][]float64, rules []RunRule) (Subgroups, error) {
-	return subgroups(groups, rules, spread,
-		func(c Constants) (centre, lower, upper float64) { return c.D2, c.LowerR, c.UpperR })
-}
-
-// DeviationChart charts means and standard deviations: mean ± A3·s̄, B3·s̄ to B4·s̄.
-func DeviationChart(groups [][]float64, rules []RunRule) (Subgroups, error) {
-	return subgroups(groups, rules, func(g []float64) float64 { return Summarise(g).SD },
-		func(c Constants) (centre, lower, upper float64) { return c.C4, c.B3, c.B4 })
-}
-
-func subgroups(groups [][]float64, rules []RunRule, spreadOf func([]float64) float64,
-	factors func(Constants) (centre, lower, upper float64),
-) (Subgroups, error) {
 	if len(groups) < 2 || len(groups[0]) < 2 || len(groups[0]) > 25 {
 		return Subgroups{}, &message.Fault{
 			Kind: message.Invalid, Key: "check.chart.groups", Where: "groups",
@@ -153,12 +140,12 @@ func subgroups(groups [][]float64, rules []RunRule, spreadOf func([]float64) flo
 		if err := enough(g, n); err != nil {
 			return Subgroups{}, err
 		}
-		s.Means, s.Spreads = append(s.Means, stat.Mean(g, nil)), append(s.Spreads, spreadOf(g))
+		s.Means, s.Spreads = append(s.Means, stat.Mean(g, nil)), append(s.Spreads, spread(g))
 	}
 	mean := stat.Mean(s.Spreads, nil)
-	centre, lower, upper := factors(ConstantsFor(n))
-	s.Sigma = mean / centre
-	s.Spread = Line{Centre: mean, Lower: lower * mean, Upper: upper * mean}
+	c := ConstantsFor(n)
+	s.Sigma = mean / c.D2
+	s.Spread = Line{Centre: mean, Lower: c.LowerR * mean, Upper: c.UpperR * mean}
 	s.X.Centre = stat.Mean(s.Means, nil)
 	ofMean := s.Sigma / math.Sqrt(float64(n))
 	s.X.Lower, s.X.Upper = s.X.Centre-3*ofMean, s.X.Centre+3*ofMean

@@ -77,7 +77,7 @@ func Difference(left, right float64, leftGauge, rightGauge Gauge) Estimate {
 		return Estimate{Value: left - right, U: math.Sqrt(variance), DoF: one.effective(variance, l+r)}
 	}
 	l, r := leftGauge.Read(left), rightGauge.Read(right)
-	u, dof := Combine([]Component{{U: l.U, DoF: l.DoF}, {U: r.U, DoF: r.DoF}}, nil)
+	u, dof := Combine(l, r)
 	return Estimate{Value: left - right, U: u, DoF: dof}
 }
 

@@ -118,13 +118,6 @@ func (s Study) Interval() (lower, upper float64) {
 	return deviationInterval(math.Sqrt(s.Used().Repeatability), s.Used().DF, 0.95)
 }
 
-// Gauge is the gauge with the repeatability and its degrees of freedom that the study found, and the
-// study's key.
-func (s Study) Gauge(g Gauge, key string) Gauge {
-	g.Repeatability, g.DoF, g.Study = math.Sqrt(s.Used().Repeatability), s.Used().DF, key
-	return g
-}
-
 // CrossedStudy analyses readings[part][appraiser][trial], all of one unit and complete, by variance
 // components (expected mean squares of the crossed random model) and by ranges. Faults: check.study.size,
 // check.study.uneven, check.reading.number, check.study.spread.

@@ -103,18 +103,6 @@ func TestPublishedStudies(t *testing.T) {
 	}
 }
 
-func TestAStudyBecomesTheGauge(t *testing.T) {
-	s, err := CrossedStudy(crossed(t, "msa-10x3x3"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	g := s.Gauge(calliper, "study-7")
-	near(t, "repeatability", g.Repeatability, 0.199933179721, 1e-9)
-	if g.DoF != 78 || g.Study != "study-7" || g.Uncertainty != calliper.Uncertainty {
-		t.Errorf("got %+v", g)
-	}
-}
-
 func TestPlanStudy(t *testing.T) {
 	turns, err := PlanStudy(10, 3, 2, rand.New(rand.NewPCG(1, 2)))
 	if err != nil || len(turns) != 60 {
