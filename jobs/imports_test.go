@@ -28,11 +28,12 @@ var within = map[string][]string{
 	"jobs":                   {"jobs/shop", "jobs/spec", "jobs/check", "jobs/plan", "jobs/ledger", "jobs/unit", "jobs/code", "jobs/disk"},
 	"print":                  {"jobs", "jobs/spec", "jobs/unit", "jobs/code", "jobs/ledger", "jobs/check", "jobs/shop"},
 	"templates":              {},
-	"server":                 {"templates", "print", "jobs", "jobs/shop", "jobs/spec", "jobs/check", "jobs/plan", "jobs/code", "jobs/unit", "jobs/ledger"},
+	"server/view":            {"templates", "print", "jobs", "jobs/shop", "jobs/spec", "jobs/check", "jobs/plan", "jobs/code", "jobs/unit"},
+	"server":                 {"server/view", "templates", "print", "jobs", "jobs/shop", "jobs/spec", "jobs/check", "jobs/plan", "jobs/code", "jobs/unit", "jobs/ledger"},
 	"cmd/planbench":          {"jobs/plan", "jobs/plan/search"},
 	"cmd/floorbench":         {},
 	"cmd/lastroom/demo":      {"jobs", "jobs/shop", "jobs/spec", "jobs/check", "jobs/unit"},
-	"cmd/lastroom":           {"server", "print", "jobs", "jobs/shop", "jobs/spec", "jobs/check", "jobs/ledger", "jobs/plan", "jobs/code", "jobs/unit", "jobs/disk", "cmd/lastroom/demo"},
+	"cmd/lastroom":           {"server", "server/view", "print", "jobs", "jobs/shop", "jobs/spec", "jobs/check", "jobs/ledger", "jobs/plan", "jobs/code", "jobs/unit", "jobs/disk", "cmd/lastroom/demo"},
 	"jobs/ledger/ledgertest": {"jobs/ledger"},
 	"jobs/processor":         {},
 	"templates/browsertest":  {},
@@ -43,7 +44,7 @@ var alone = map[string][]string{
 	"go.etcd.io/bbolt":                {"jobs/ledger"},
 	"github.com/jung-kurt/gofpdf":     {"print"},
 	"github.com/skip2/go-qrcode":      {"print"},
-	"github.com/labstack/echo/v4":     {"server"},
+	"github.com/labstack/echo/v4":     {"server"}, // and not server/view: what a page says needs no request
 	"github.com/pelletier/go-toml/v2": {"jobs/shop"},
 	"github.com/spf13/cobra":          {"cmd/lastroom", "cmd/planbench", "cmd/floorbench"},
 }

@@ -35,10 +35,10 @@ type dates struct {
 }
 
 func (s *Server) apiJobs(c echo.Context) error {
-	found := s.shop.Search(c.QueryParam("q"))
+	found := s.workshop.Search(c.QueryParam("q"))
 	answers := make([]jobAnswer, len(found))
 	for i, j := range found {
-		answers[i] = s.answer(j)
+		answers[i] = s.answer(c, j)
 	}
 	return c.JSON(http.StatusOK, map[string]any{"jobs": answers})
 }
@@ -48,12 +48,12 @@ func (s *Server) apiJob(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return c.JSON(http.StatusOK, s.answer(j))
+	return c.JSON(http.StatusOK, s.answer(c, j))
 }
 
-func (s *Server) answer(j *jobs.Job) jobAnswer {
+func (s *Server) answer(c echo.Context, j *jobs.Job) jobAnswer {
 	a := jobAnswer{
-		Number: j.Number, Sheet: j.Sheet.Number, Customer: s.shop.Customer(j).Name, State: "open", Where: s.where(j), Promise: j.Promise,
+		Number: j.Number, Sheet: j.Sheet.Number, Customer: s.workshop.Customer(j).Name, State: "open", Where: s.view(c).Where(j), Promise: j.Promise,
 	}
 	switch {
 	case j.Released != nil:
@@ -66,7 +66,7 @@ func (s *Server) answer(j *jobs.Job) jobAnswer {
 	if step, ok := j.Current(); ok && j.Open() {
 		a.Station = j.Station(step)
 	}
-	if f, ok := s.shop.Outlook().Jobs[j.Number]; ok && !f.Held && !f.P95.IsZero() && j.Open() {
+	if f, ok := s.workshop.Outlook().Jobs[j.Number]; ok && !f.Held && !f.P95.IsZero() && j.Open() {
 		iso := func(t time.Time) string { return t.In(s.zone()).Format(time.RFC3339) }
 		a.Forecast = &dates{iso(f.P10), iso(f.P50), iso(f.P80), iso(f.P95)}
 	}

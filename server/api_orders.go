@@ -15,6 +15,7 @@ import (
 	"lastroom/jobs/code"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
+	"lastroom/server/view"
 )
 
 func (s *Server) apiOrderRoutes(e *echo.Echo) {
@@ -40,13 +41,13 @@ func (s *Server) withBadge(next echo.HandlerFunc) echo.HandlerFunc {
 		if err != nil || badge.Kind() != code.Badge {
 			return &message.Fault{Kind: message.SignIn, Key: "session.badge"}
 		}
-		now := s.shop.Now()
+		now := s.workshop.Now()
 		if left := s.sessions.wait(badge, now); left > 0 {
 			seconds := int(left.Seconds()) + 1
 			c.Response().Header().Set(echo.HeaderRetryAfter, strconv.Itoa(seconds))
-			return echo.NewHTTPError(http.StatusTooManyRequests, message.Say("session.wait", message.Args{"seconds": seconds}))
+			return echo.NewHTTPError(http.StatusTooManyRequests, s.say(c, "session.wait", message.Args{"seconds": seconds}))
 		}
-		p, err := s.shop.Badge(badge)
+		p, err := s.workshop.Badge(badge)
 		right := err == nil && s.pinFits(pin, p.PIN)
 		s.sessions.note(badge, right, now)
 		if !right {
@@ -95,11 +96,11 @@ func (s *Server) apiOrders(c echo.Context) error {
 			return err
 		}
 	}
-	orders, err := s.shop.ParseOrders(name, bytes.NewReader(raw))
+	orders, err := s.workshop.ParseOrders(name, bytes.NewReader(raw))
 	if err != nil {
 		return err
 	}
-	opened, err := s.shop.AddOrders(c.Request().Context(), jobs.Request{By: person(c), Key: key}, orders, answers)
+	opened, err := s.workshop.AddOrders(c.Request().Context(), jobs.Request{By: person(c), Key: key}, orders, answers)
 	if err != nil {
 		return err
 	}
@@ -137,10 +138,10 @@ type toldFault struct {
 	Text string `json:"text"`
 }
 
-func told(faults []*message.Fault) []toldFault {
+func told(b *view.Builder, faults []*message.Fault) []toldFault {
 	all := make([]toldFault, len(faults))
 	for i, f := range faults {
-		all[i] = toldFault{f, f.Text()}
+		all[i] = toldFault{f, b.Text(f)}
 	}
 	return all
 }

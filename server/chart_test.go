@@ -10,6 +10,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/check"
 	"lastroom/jobs/spec"
+	"lastroom/server/view"
 	"lastroom/templates"
 )
 
@@ -106,7 +107,7 @@ func measuredFor(n int) []jobs.Measured {
 
 // A chart over 100,000 readings, from their deviations to the SVG in its page, is to take less than 50 ms.
 func BenchmarkChartOfAHundredThousand(b *testing.B) {
-	pages, err := templates.New(say)
+	pages, err := view.Pages()
 	if err != nil {
 		b.Fatal(err)
 	}

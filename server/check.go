@@ -1,6 +1,7 @@
 package server
 
 import (
+	"fmt"
 	"net/http"
 	"slices"
 	"strings"
@@ -8,11 +9,9 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"lastroom/jobs"
-	"lastroom/jobs/check"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
-	"lastroom/jobs/unit"
 	"lastroom/templates"
 )
 
@@ -23,184 +22,6 @@ func (s *Server) checkRoutes(e *echo.Echo) {
 	g.POST("/rework", s.decide(jobs.Rework), may(shop.DecideFaults))
 	g.POST("/concession", s.decide(jobs.Concession), may(shop.DecideFaults))
 	g.POST("/scrap", s.decide(jobs.Scrap), may(shop.DecideFaults))
-}
-
-// checks are what a step measures: those that share their readings are one with several values.
-func (s *Server) checks(j *jobs.Job, step jobs.Step) []templates.Check {
-	var shown []templates.Check
-	index := map[string]int{}
-	for _, c := range j.Checks(step) {
-		group := jobs.GroupOf(c)
-		if i, ok := index[group]; ok {
-			shown[i].Values = append(shown[i].Values, value(c, step))
-			shown[i].Verdict = worse(shown[i].Verdict, verdict(c, step))
-			continue
-		}
-		index[group] = len(shown)
-		shown = append(shown, s.check(j, step, c))
-	}
-	for i := range shown {
-		if len(shown[i].Values) == 1 && shown[i].Nominal != "" {
-			shown[i].Values = nil // the one value is told beside its limits
-		}
-		if shown[i].Verdict == templates.Close {
-			shown[i].Ask = message.Say("check.ask", nil)
-		}
-	}
-	return shown
-}
-
-// check is one check, or the first of those that share their readings.
-func (s *Server) check(j *jobs.Job, step jobs.Step, c spec.Check) templates.Check {
-	group := jobs.GroupOf(c)
-	v := templates.Check{
-		ID: group, Foot: foot(c.Foot), Name: c.Text(), Verdict: verdict(c, step),
-		Limits: limits(c), Nominal: unit.Beside(figures(c.Nominal), c.Unit),
-		Open:   step.Started != nil && step.Finished == nil && c.Rule != spec.Match,
-		Values: []templates.Value{value(c, step)},
-	}
-	if result, _, ok := step.Latest(c.ID); ok {
-		v.Said = said(c, result)
-	}
-	for _, i := range j.Instructions(step) {
-		if jobs.ProvedBy(i) == c.ID {
-			v.Method = i.Text()
-		}
-	}
-	if c.Group != "" {
-		v.Name, v.Nominal, v.Limits, v.Said = message.Say("check.group."+string(c.Quantity), nil), "", "", ""
-		if c.Rule == spec.Turn {
-			v.Method = message.Say("check.turn.allows", message.Args{
-				"mm": figures(check.AllowedOffset(c.Upper, c.Span)), "span": figures(c.Span), "angle": figures(c.Upper),
-			})
-		}
-	}
-	if slices.Contains(step.Conceded, c.ID) {
-		v.Said = message.Say("check.conceded", nil)
-	}
-	unit := c.Unit
-	for _, g := range s.shop.GaugesOf(c.Gauge) {
-		state, _ := g.On(s.shop.Now().In(s.zone()), s.shop.Shop().GraceDays)
-		if state == check.Expired || shop.Tells(c, g, s.shop.Shop().Rule(c.Quantity)) != nil {
-			continue
-		}
-		unit = g.Unit
-		text := message.Say("check.gauge", message.Args{"name": g.Name, "step": g.Resolution, "unit": g.Unit})
-		if state == check.Overdue {
-			text += ", " + message.Say("check.gauge.late", nil)
-		}
-		v.Gauges = append(v.Gauges, templates.Choice{Value: g.Key, Text: text, Chosen: len(v.Gauges) == 0})
-	}
-	for i, name := range c.Inputs() {
-		v.Inputs = append(v.Inputs, templates.Input{Name: name, Label: inputName(c, i), Unit: unit})
-	}
-	v.Readings = s.readings(step, c, unit)
-	return v
-}
-
-// inputName is what the i-th field of a check is called.
-func inputName(c spec.Check, i int) string {
-	name := message.Say("reading.name."+c.Readings[i%len(c.Readings)], nil)
-	if c.Times() > 1 {
-		return message.Say("reading.again", message.Args{"name": name, "number": i/len(c.Readings) + 1, "of": c.Times()})
-	}
-	return name
-}
-
-// readings are all that were taken of a check's group in a step; all but the last are replaced.
-func (s *Server) readings(step jobs.Step, c spec.Check, unit string) []templates.Reading {
-	group, names := jobs.GroupOf(c), c.Readings
-	var shown []templates.Reading
-	for _, r := range step.Readings {
-		if r.Group != group {
-			continue
-		}
-		parts := make([]string, len(r.Values))
-		for i, v := range r.Values {
-			parts[i] = figures(v) + " " + unit
-			if len(names) > 1 {
-				parts[i] = message.Say("reading.name."+names[i%len(names)], nil) + " " + parts[i]
-			}
-		}
-		for i := range shown {
-			shown[i].Void = true
-		}
-		shown = append(shown, templates.Reading{Value: strings.Join(parts, ", "), Gauge: r.Gauge.Name, By: s.name(r.By), At: s.at(r.At), Note: repeatsText(c, r, unit)})
-	}
-	return shown
-}
-
-// repeatsText says how repeats of a reading lie together: mean, range, and one that stands apart. It is
-// told, not dropped.
-func repeatsText(c spec.Check, r jobs.Reading, in string) string {
-	all, err := jobs.Repeated(c, r.Values, r.Gauge)
-	if err != nil || len(r.Values) == len(all) {
-		return ""
-	}
-	var parts []string
-	for i, one := range all {
-		args := message.Args{
-			"name": message.Say("reading.name."+c.Readings[i], nil), "count": len(r.Values) / len(all),
-			"mean": unit.Beside(figures(one.Mean.Value), in), "range": unit.Beside(figures(one.Range), in), "allowed": unit.Beside(figures(one.Allowed), in),
-		}
-		key := "reading.repeats"
-		if one.Wide {
-			key = "reading.wide"
-		}
-		if k, ok := one.Outlier(); ok {
-			key, args["apart"] = "reading.apart", unit.Beside(figures(r.Values[i+k*len(all)]), in)
-		}
-		parts = append(parts, message.Say(key, args))
-	}
-	return strings.Join(parts, "; ")
-}
-
-func limits(c spec.Check) string {
-	return message.Say("check.limits", message.Args{"lower": figures(c.Lower), "upper": unit.Beside(figures(c.Upper), c.Unit)})
-}
-
-func verdict(c spec.Check, step jobs.Step) templates.Verdict {
-	if result, _, ok := step.Latest(c.ID); ok {
-		return templates.Verdict(result.Verdict)
-	}
-	return templates.None
-}
-
-// worse is the verdict of two that weighs more: out, then close, then not read, then in.
-func worse(a, b templates.Verdict) templates.Verdict {
-	weight := map[templates.Verdict]int{templates.In: 0, templates.None: 1, templates.Close: 2, templates.Out: 3}
-	if weight[b] > weight[a] {
-		return b
-	}
-	return a
-}
-
-func value(c spec.Check, step jobs.Step) templates.Value {
-	v := templates.Value{
-		Name: message.Say("check.value."+string(c.Rule), nil), Value: "–", Verdict: verdict(c, step),
-		Limits: limits(c),
-	}
-	if result, _, ok := step.Latest(c.ID); ok {
-		v.Value = plusMinus(result, c.Unit)
-		v.Chance = message.Say("check.chance", message.Args{"chance": likely(result.Conformance), "rule": message.Say("check.by."+string(result.Rule.Acceptance), nil)})
-	}
-	return v
-}
-
-// said is what a verdict means in figures: how far from nominal, how far over a limit.
-func said(c spec.Check, r check.Result) string {
-	args := message.Args{"rule": message.Say("check.by."+string(r.Rule.Acceptance), nil), "value": plusMinus(r, c.Unit), "unit": c.Unit, "chance": likely(r.Conformance)}
-	switch {
-	case r.Verdict == check.Out && r.Value > c.Upper:
-		args["by"] = figures(r.Value - c.Upper)
-		return message.Say("check.said.over", args)
-	case r.Verdict == check.Out && r.Value < c.Lower:
-		args["by"] = figures(c.Lower - r.Value)
-		return message.Say("check.said.under", args)
-	case r.Verdict == check.In:
-		return message.Say("check.said.in", args)
-	}
-	return message.Say("check.said.close", args)
 }
 
 // reading takes one set of readings.
@@ -221,7 +42,7 @@ func (s *Server) reading(c echo.Context) error {
 	for i, name := range names {
 		typed[i] = c.FormValue(name)
 	}
-	next, err := s.shop.Read(c.Request().Context(), request(c), j.Number, sheet, st.Key, group, c.FormValue("gauge"), typed)
+	next, err := s.workshop.Read(c.Request().Context(), request(c), j.Number, sheet, st.Key, group, c.FormValue("gauge"), typed)
 	if err != nil {
 		if len(message.Faults(err)) == 0 {
 			return err
@@ -229,107 +50,16 @@ func (s *Server) reading(c echo.Context) error {
 		if j.MayWork(st.Key, s.zone()) != nil {
 			return s.refusal(c, st, j, jobs.NumberText(j.Number), err)
 		}
-		return s.showPair(c, statusOf(err), st, j, "reading-"+group, append(slices.Clone(names), "gauge"), err)
+		return s.refusePair(c, st, j, "reading-"+group, append(slices.Clone(names), "gauge"), err)
 	}
-	worst := templates.In
-	if step, ok := next.Current(); ok {
-		for _, one := range next.Checks(step) {
-			if jobs.GroupOf(one) == group {
-				worst = worse(worst, verdict(one, step))
-			}
-		}
-	}
-	sound := map[templates.Verdict]string{templates.In: "done", templates.Out: "refused", templates.Close: "close"}[worst]
-	s.sessions.leave(sessionOf(c), templates.Notice{}, sound)
+	s.sessions.leave(sessionOf(c), templates.Notice{}, s.view(c).SoundOf(next, group))
 	return c.Redirect(http.StatusSeeOther, "/station/"+st.Key+"/job/"+jobs.NumberText(j.Number)+"#check-"+group)
-}
-
-// qcView is the inspector's page of one pair.
-func (s *Server) qcView(c echo.Context, st shop.Station, j *jobs.Job, step jobs.Step) templates.QC {
-	op, at, _ := j.Sheet.Operation(step.Operation)
-	p, drawn := person(c), s.drawn(j.Sheet.Spec)
-	v := templates.QC{
-		Frame: s.frame(c, "/live"), Station: st.Key, StationName: st.Name, Job: s.head(c, j), Figure: figure(drawn),
-		Do: s.instructions(j, step, marks(drawn)), Checks: s.checks(j, step), Cautions: cautions(op.Cautions), Open: s.decisions(j),
-		Undo: s.undoOf(c, st.Key, j), Replaced: sentenceOf(s.replaced(c, j)),
-	}
-	v.State, v.Since, v.By = s.state(step)
-	for _, one := range v.Checks {
-		v.Verdict = worse(v.Verdict, one.Verdict)
-		if v.Verdict == templates.None {
-			v.Verdict = one.Verdict
-		}
-	}
-	if v.State != templates.InHand {
-		return v
-	}
-	v.Missing = s.missing(j, step)
-	v.MayRelease = j.MayRelease(st.Key, s.zone()) == nil && p.May(shop.ReleasePairs) == nil
-	v.MayDecide = p.May(shop.DecideFaults) == nil
-	for _, cause := range jobs.Causes {
-		v.Causes = append(v.Causes, templates.Choice{Value: cause, Text: message.Say("cause."+cause, nil), Chosen: cause == jobs.CauseUnknown})
-	}
-	for i, one := range j.Sheet.Route[:at+1] {
-		v.Reworks = append(v.Reworks, templates.Choice{Value: one.Key, Text: one.Name, Chosen: i == 1})
-	}
-	for _, one := range j.MissingChecks(step) {
-		if result, _, ok := step.Latest(one.ID); ok {
-			if len(v.Findings) == 0 {
-				v.Foot = foot(one.Foot)
-			}
-			v.Findings = append(v.Findings, templates.Choice{
-				Value: one.ID, Text: message.Say("missing.line", message.Args{"foot": message.Say("foot."+string(foot(one.Foot)), nil), "text": one.Text() + ": " + said(one, result)}),
-				Chosen: len(v.Findings) == 0,
-			})
-		}
-	}
-	v.Findings = append(v.Findings, templates.Choice{Value: "", Text: message.Say("qc.something-else", nil), Chosen: len(v.Findings) == 0})
-	return v
-}
-
-// decisions are the nonconformities of a job, in words.
-func (s *Server) decisions(j *jobs.Job) []templates.Nonconformity {
-	var shown []templates.Nonconformity
-	for _, d := range j.Decisions {
-		one := templates.Nonconformity{
-			What: d.Found, Foot: foot(d.Foot), Who: s.name(d.By), When: s.at(d.At), Reason: s.about(j, d),
-			Disposition: message.Say("disposition."+string(d.Disposition), message.Args{"to": s.operationName(j, d.To)}),
-		}
-		if d.Disposition == jobs.Rework {
-			one.Slip = "/job/" + jobs.NumberText(j.Number) + "/slip/" + uitoa(d.Entry)
-		}
-		shown = append(shown, one)
-	}
-	return shown
-}
-
-// about names the checks of a decision, or who agreed to it.
-func (s *Server) about(j *jobs.Job, d jobs.Decision) string {
-	var names []string
-	for _, id := range d.Checks {
-		for _, c := range j.Sheet.Checks {
-			if c.ID == id {
-				name, _ := checkText(j, c.ID)
-				names = append(names, name)
-			}
-		}
-	}
-	text := strings.Join(names, "; ")
-	if agreed := s.shop.AgreedBy(d); agreed != "" {
-		text = strings.TrimPrefix(text+"; "+message.Say("decision.agreed", message.Args{"who": agreed}), "; ")
-	}
-	return text
-}
-
-func (s *Server) operationName(j *jobs.Job, key string) string {
-	op, _, _ := j.Sheet.Operation(key)
-	return op.Name
 }
 
 // release signs that the pair may leave.
 func (s *Server) release(c echo.Context) error {
 	return s.step(c, func(st shop.Station, j *jobs.Job, sheet int) (*jobs.Job, string, error) {
-		next, err := s.shop.Release(c.Request().Context(), request(c), j.Number, sheet, st.Key)
+		next, err := s.workshop.Release(c.Request().Context(), request(c), j.Number, sheet, st.Key)
 		return next, "did.release", err
 	})
 }
@@ -337,7 +67,7 @@ func (s *Server) release(c echo.Context) error {
 // decide records a nonconformity with one disposition.
 func (s *Server) decide(disposition jobs.Disposition) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		st, err := s.place(c)
+		st, err := s.stationOf(c)
 		if err != nil {
 			return err
 		}
@@ -352,7 +82,7 @@ func (s *Server) decide(disposition jobs.Disposition) echo.HandlerFunc {
 		if id := c.FormValue("check"); id != "" {
 			n.Checks = []string{id}
 		}
-		next, err := s.shop.Decide(c.Request().Context(), request(c), st.Key, n, strings.TrimSpace(c.FormValue("agreed")))
+		next, err := s.workshop.Decide(c.Request().Context(), request(c), st.Key, n, strings.TrimSpace(c.FormValue("agreed")))
 		if err != nil {
 			if len(message.Faults(err)) == 0 {
 				return err
@@ -360,28 +90,30 @@ func (s *Server) decide(disposition jobs.Disposition) echo.HandlerFunc {
 			if j.MayWork(st.Key, s.zone()) != nil {
 				return s.refusal(c, st, j, jobs.NumberText(j.Number), err)
 			}
-			return s.showPair(c, statusOf(err), st, j, string(disposition), []string{"check", "foot", "cause", "to", "reason", "agreed"}, renamed(err, "found", "reason"))
+			return s.refusePair(c, st, j, string(disposition), []string{"check", "foot", "cause", "to", "reason", "agreed"}, renamed(err, "found", "reason"))
 		}
 		page := "/station/" + st.Key
 		if disposition == jobs.Concession {
 			page += "/job/" + jobs.NumberText(j.Number)
 		}
-		notice := templates.Notice{Text: message.Say("did."+string(disposition), message.Args{
-			"job": jobs.NumberText(j.Number), "to": s.operationName(j, n.To), "remake": jobs.NumberText(next.Number),
+		b := s.view(c)
+		op, _, _ := j.Sheet.Operation(n.To)
+		notice := templates.Notice{Text: b.Say("did."+string(disposition), message.Args{
+			"job": jobs.NumberText(j.Number), "to": op.Name, "remake": jobs.NumberText(next.Number),
 		})}
-		if entry := lastDecision(s, j.Number); entry != 0 && disposition == jobs.Rework {
-			notice.Links = []templates.Link{{Href: "/job/" + jobs.NumberText(j.Number) + "/slip/" + uitoa(entry), Text: message.Say("did.slip", nil)}}
+		if entry := s.lastDecision(j.Number); entry != 0 && disposition == jobs.Rework {
+			notice.Links = []templates.Link{{Href: fmt.Sprintf("/job/%s/slip/%d", jobs.NumberText(j.Number), entry), Text: b.Say("did.slip", nil)}}
 		}
 		if disposition != jobs.Scrap {
-			notice.Undo = s.undoOf(c, st.Key, next)
+			notice.Undo = b.Undo(st.Key, next)
 		}
-		s.sessions.leave(sessionOf(c), notice, "done")
-		return c.Redirect(http.StatusSeeOther, page)
+		return s.done(c, notice, page)
 	}
 }
 
-func lastDecision(s *Server, number int) uint64 {
-	j, err := s.shop.Job(number)
+// lastDecision is the entry of the last decision about a job; 0 where there was none.
+func (s *Server) lastDecision(number int) uint64 {
+	j, err := s.workshop.Job(number)
 	if err != nil || len(j.Decisions) == 0 {
 		return 0
 	}

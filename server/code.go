@@ -11,9 +11,6 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/code"
 	"lastroom/jobs/message"
-	"lastroom/jobs/shop"
-	"lastroom/jobs/unit"
-	"lastroom/templates"
 )
 
 func (s *Server) codeRoutes(e *echo.Echo) {
@@ -36,7 +33,7 @@ func (s *Server) scanned(text, station, with string) (scannedThing, error) {
 	}
 	switch c.Kind() {
 	case code.Station:
-		for _, st := range s.shop.Shop().Stations {
+		for _, st := range s.workshop.Shop().Stations {
 			if st.Card == c {
 				return scannedThing{next: "/station/" + st.Key}, nil
 			}
@@ -45,7 +42,7 @@ func (s *Server) scanned(text, station, with string) (scannedThing, error) {
 	case code.Badge:
 		return scannedThing{next: "/sign-in?badge=" + url.QueryEscape(string(c)) + "&next=" + url.QueryEscape("/station/"+station)}, nil
 	}
-	j, err := s.shop.Find(c)
+	j, err := s.workshop.Find(c)
 	if err != nil {
 		return scannedThing{job: j}, err
 	}
@@ -59,7 +56,7 @@ func (s *Server) scanned(text, station, with string) (scannedThing, error) {
 		return found, err
 	}
 	if step, _ := j.Current(); step.Started == nil {
-		return found, s.shop.MayStart(j, station)
+		return found, s.workshop.MayStart(j, station)
 	}
 	return found, nil
 }
@@ -69,9 +66,7 @@ func (s *Server) scanned(text, station, with string) (scannedThing, error) {
 func (s *Server) openCode(c echo.Context) error {
 	text := strings.TrimRight(c.Param("code"), "/")
 	if person(c).Key == "" {
-		return s.show(c, http.StatusUnauthorized, templates.Stranger{
-			Frame: s.frame(c, ""), Next: "/S/" + url.PathEscape(text), Phone: s.options.Phone,
-		})
+		return s.show(c, http.StatusUnauthorized, s.view(c).Stranger("/S/"+url.PathEscape(text), s.options.Phone))
 	}
 	parsed, err := code.Parse(text)
 	if err != nil {
@@ -84,46 +79,17 @@ func (s *Server) openCode(c echo.Context) error {
 		}
 		return c.Redirect(http.StatusSeeOther, found.next)
 	}
-	j, err := s.shop.Find(parsed)
+	j, err := s.workshop.Find(parsed)
 	if j == nil {
 		return err
 	}
-	v := templates.Scan{Frame: s.frame(c, "/live"), Job: s.head(c, j), Where: s.where(j), Forecast: s.forecast(j)}
+	v, err := s.view(c).Scan(j, err)
 	status := http.StatusOK
-	step, ok := j.Current()
-	if ok {
-		v.Station = j.Station(step)
-	}
-	for _, i := range j.Sheet.Instructions {
-		if i.Special && jobs.ProvedBy(i) == "" {
-			one := templates.Special{Foot: foot(i.Foot), Text: i.Text()}
-			if i.Target != nil {
-				one.Target = unit.Beside(figures(i.Target.Value), i.Target.Unit)
-			}
-			v.Specials = append(v.Specials, one)
-		}
-	}
-	if err == nil {
-		err = person(c).May(shop.WorkSteps)
-	}
-	if err == nil && ok && step.Started == nil {
-		if err = s.shop.MayStart(j, v.Station); err == nil {
-			op, _, _ := j.Sheet.Operation(step.Operation)
-			v.Act, v.ActText = "start", message.Say("scan.act.start", message.Args{"operation": op.Name})
-		}
-	}
 	if err != nil {
 		if len(message.Faults(err)) == 0 {
 			return err
 		}
-		v.Why, status = message.Faults(err)[0].Text(), statusOf(err)
-		v.Sound = "refused"
-	}
-	if person(c).May(shop.WorkSteps) == nil && ok && step.Started != nil {
-		v.Links = append(v.Links, templates.Link{Href: "/station/" + v.Station + "/job/" + jobs.NumberText(j.Number), Text: message.Say("scan.go-on", nil)})
-	}
-	if person(c).Role != shop.Worker {
-		v.Links = append(v.Links, templates.Link{Href: "/job/" + jobs.NumberText(j.Number), Text: message.Say("scan.job", nil)})
+		status = statusOf(err)
 	}
 	return s.show(c, status, v)
 }
@@ -136,7 +102,7 @@ func (s *Server) jobNumbered(text string) (*jobs.Job, error) {
 	if err != nil {
 		return nil, &message.Fault{Kind: message.Unknown, Key: "job.unknown", Args: message.Args{"job": text}}
 	}
-	return s.shop.Job(n)
+	return s.workshop.Job(n)
 }
 
 // sheetOf is the sheet number that a form was made for; the one in force where it names none.
@@ -158,14 +124,4 @@ func parseEntry(text string) (uint64, error) {
 		return 0, &message.Fault{Kind: message.Invalid, Key: "entry.number", Where: "entry", Args: message.Args{"found": text}}
 	}
 	return n, nil
-}
-
-func uitoa(n uint64) string { return strconv.FormatUint(n, 10) }
-
-// cutSentence parts what happened from what to do: our sentences have a semicolon or a colon there.
-func cutSentence(text string) (what, do string, split bool) {
-	if what, do, split = strings.Cut(text, "; "); split {
-		return what, strings.ToUpper(do[:1]) + do[1:], true
-	}
-	return text, "", false
 }

@@ -11,7 +11,6 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"lastroom/jobs/message"
-	"lastroom/templates"
 )
 
 // statuses turn the kind of a fault into a status.
@@ -21,6 +20,14 @@ var statuses = map[message.Kind]int{
 	message.Refused:   http.StatusConflict,
 	message.Forbidden: http.StatusForbidden,
 	message.SignIn:    http.StatusUnauthorized,
+}
+
+// statusOf is the status of the first fault of an error.
+func statusOf(err error) int {
+	if faults := message.Faults(err); len(faults) > 0 {
+		return statuses[faults[0].Kind]
+	}
+	return http.StatusInternalServerError
 }
 
 // problem is an error as a program reads it (RFC 9457 names the members type, title, status, detail).
@@ -39,7 +46,7 @@ func (s *Server) fail(err error, c echo.Context) {
 		return // it is sent, or the browser has gone
 	}
 	faults := message.Faults(err)
-	p := problem{Status: http.StatusInternalServerError, Faults: told(faults)}
+	p := problem{Status: http.StatusInternalServerError, Faults: told(s.view(c), faults)}
 	var sent *echo.HTTPError
 	switch {
 	case len(faults) > 0:
@@ -73,9 +80,9 @@ func (s *Server) fail(err error, c echo.Context) {
 	default:
 		what, do = "error.refused", "error.refused.do"
 	}
-	p.Title = message.Say(what, nil)
+	p.Title = s.say(c, what, nil)
 	if p.Detail == "" {
-		p.Detail = message.Say(do, nil)
+		p.Detail = s.say(c, do, nil)
 	}
 	if isAPI(c) {
 		c.Response().Header().Set(echo.HeaderContentType, "application/problem+json")
@@ -83,9 +90,7 @@ func (s *Server) fail(err error, c echo.Context) {
 		_ = json.NewEncoder(c.Response()).Encode(p) // the client has gone: there is nobody to tell
 		return
 	}
-	v := templates.Error{Frame: s.frame(c, ""), Status: p.Status, What: p.Title, Do: p.Detail, ID: p.ID}
-	v.Sound = "refused"
-	if err := s.show(c, p.Status, v); err != nil {
+	if err := s.show(c, p.Status, s.view(c).Error(p.Status, p.Title, p.Detail, p.ID)); err != nil {
 		s.options.Log.Error("error page", "error", err)
 		_ = c.String(p.Status, p.Title)
 	}
@@ -97,7 +102,7 @@ func (s *Server) askToSignIn(c echo.Context) {
 	if c.Request().Method == http.MethodGet {
 		next = c.Request().URL.RequestURI()
 	}
-	if err := s.show(c, http.StatusUnauthorized, templates.SignIn{Frame: s.frame(c, ""), Next: localPath(next)}); err != nil {
+	if err := s.show(c, http.StatusUnauthorized, s.view(c).SignIn(localPath(next), "")); err != nil {
 		s.options.Log.Error("sign-in page", "error", err)
 	}
 }

@@ -27,7 +27,7 @@ func (s *Server) live(c echo.Context) error {
 	w.Header().Set("Cache-Control", "no-store")
 	w.WriteHeader(http.StatusOK)
 	control := http.NewResponseController(w)
-	news, end := s.shop.Listen()
+	news, end := s.workshop.Listen()
 	defer end()
 	send := func(text string) error {
 		if err := control.SetWriteDeadline(s.options.Wall().Add(writeLimit)); err != nil {
@@ -38,7 +38,7 @@ func (s *Server) live(c echo.Context) error {
 		}
 		return control.Flush()
 	}
-	head := fmt.Sprint(s.shop.Head())
+	head := fmt.Sprint(s.workshop.Head())
 	greeting := "retry: 3000\n: connected\n\n"
 	if seen := c.Request().Header.Get("Last-Event-ID"); seen != "" && seen != head {
 		greeting += "id: " + head + "\nevent: changed\ndata: " + head + "\n\n"

@@ -14,29 +14,15 @@ import (
 	"lastroom/templates"
 )
 
-// load is what was scanned to go in together. The page itself carries it from scan to scan.
-func (s *Server) load(c echo.Context, st shop.Station, numbers []string) templates.Load {
-	v := templates.Load{Room: st.Load}
-	if st.Load < 2 {
-		return templates.Load{}
-	}
+// gathered are the pairs of a page's load, by their numbers; a number that is none is left out.
+func (s *Server) gathered(numbers []string) []*jobs.Job {
+	var all []*jobs.Job
 	for _, text := range numbers {
-		j, err := s.jobNumbered(text)
-		if err != nil || s.shop.MayStart(j, st.Key) != nil || v.Room == 0 {
-			continue
+		if j, err := s.jobNumbered(text); err == nil {
+			all = append(all, j)
 		}
-		if v.Programme == "" {
-			v.Programme = s.pattern(j.Sheet.Spec)
-		}
-		h := s.head(c, j)
-		rest := url.Values{"load": slices.DeleteFunc(slices.Clone(numbers), func(n string) bool { return n == text })}
-		v.Pairs = append(v.Pairs, templates.LoadPair{
-			Number: h.Number, Customer: h.Customer, Pattern: h.Pattern, Size: h.Size,
-			TakeOut: "/station/" + st.Key + "?" + rest.Encode(),
-		})
-		v.Room--
 	}
-	return v
+	return all
 }
 
 // gather puts a scanned pair into the load that the page carries: the same programme, and room for it.
@@ -80,7 +66,7 @@ func programme(j *jobs.Job) string {
 
 // startLoad starts the pairs that were gathered for one load, all with one press.
 func (s *Server) startLoad(c echo.Context) error {
-	st, err := s.place(c)
+	st, err := s.stationOf(c)
 	if err != nil {
 		return err
 	}
@@ -96,7 +82,7 @@ func (s *Server) startLoad(c echo.Context) error {
 		}
 		r := request(c)
 		r.Key += "-" + jobs.NumberText(i)
-		if _, err := s.shop.Start(c.Request().Context(), r, j.Number, j.Sheet.Number, st.Key); err != nil {
+		if _, err := s.workshop.Start(c.Request().Context(), r, j.Number, j.Sheet.Number, st.Key); err != nil {
 			if len(message.Faults(err)) == 0 {
 				return err
 			}
@@ -108,6 +94,5 @@ func (s *Server) startLoad(c echo.Context) error {
 	if err := errors.Join(faults...); err != nil {
 		return s.refusal(c, st, nil, "", err)
 	}
-	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did.load", message.Args{"count": started, "station": st.Name})}, "done")
-	return c.Redirect(http.StatusSeeOther, "/station/"+st.Key)
+	return s.done(c, templates.Notice{Text: s.say(c, "did.load", message.Args{"count": started, "station": st.Name})}, "/station/"+st.Key)
 }

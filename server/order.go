@@ -3,12 +3,10 @@ package server
 import (
 	"bytes"
 	"errors"
-	"fmt"
 	"io"
 	"net/http"
 	"path/filepath"
 	"slices"
-	"strings"
 
 	"github.com/labstack/echo/v4"
 
@@ -16,6 +14,7 @@ import (
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
+	"lastroom/server/view"
 	"lastroom/templates"
 )
 
@@ -28,15 +27,23 @@ type upload struct {
 
 func (s *Server) orderRoutes(e *echo.Echo) {
 	g := e.Group("/order", signedIn, may(shop.TakeOrders))
-	g.GET("", func(c echo.Context) error {
-		v, err := s.orderNew(c)
-		if err != nil {
-			return err
-		}
-		return s.show(c, http.StatusOK, v)
-	})
+	g.GET("", s.newOrder)
 	g.POST("/review", s.reviewOrders)
 	g.POST("/open", s.openOrders)
+}
+
+// newOrder is where an order begins.
+func (s *Server) newOrder(c echo.Context) error {
+	v, err := s.orderNew(c, s.view(c))
+	if err != nil {
+		return err
+	}
+	return s.show(c, http.StatusOK, v)
+}
+
+func (s *Server) orderNew(c echo.Context, b *view.Builder) (templates.View, error) {
+	drafts, err := s.workshop.Drafts(c.Request().Context())
+	return b.OrderNew(drafts, largestText), err
 }
 
 // reviewOrders reads an uploaded file and shows what the review finds in it. It changes nothing.
@@ -55,157 +62,46 @@ func (s *Server) reviewOrders(c echo.Context) error {
 		return err
 	}
 	name := filepath.Base(file.Filename)
-	orders, err := s.shop.ParseOrders(name, bytes.NewReader(raw))
-	if len(message.Faults(err)) > 0 {
-		v := templates.OrderReview{Frame: s.frame(c, ""), File: name}
-		for _, f := range message.Faults(err) {
-			v.Refused = append(v.Refused, templates.Refused{Where: f.Where, Text: f.Text()})
-		}
-		v.Sound = "refused"
-		return s.show(c, http.StatusUnprocessableEntity, v)
+	orders, err := s.workshop.ParseOrders(name, bytes.NewReader(raw))
+	if faults := message.Faults(err); len(faults) > 0 {
+		return s.show(c, http.StatusUnprocessableEntity, s.view(c).OrderFileRefused(name, faults))
 	}
 	if err != nil {
 		return err
 	}
-	return s.showReview(c, http.StatusOK, upload{name: name, orders: orders}, nil)
-}
-
-// orderNew is where an order begins: a file, the form, or a draft.
-func (s *Server) orderNew(c echo.Context) (templates.OrderNew, error) {
-	v := templates.OrderNew{Frame: s.frame(c, ""), Limit: largestText}
-	drafts, err := s.shop.Drafts(c.Request().Context())
-	for _, d := range drafts {
-		line := templates.DraftLine{
-			Key: d.Key, Customer: d.Order.Customer.Name, Pattern: s.pattern(d.Order.Spec),
-			Saved: message.Say("draft.saved", message.Args{"at": s.at(d.Saved), "by": s.name(d.By)}),
-		}
-		if line.Customer == "" {
-			line.Customer = message.Say("draft.unnamed", nil)
-		}
-		v.Drafts = append(v.Drafts, line)
-	}
-	return v, err
+	return s.showReview(c, upload{name: name, orders: orders}, nil)
 }
 
 func (s *Server) orderFileRefused(c echo.Context, err error) error {
-	v, failed := s.orderNew(c)
-	if failed != nil {
-		return failed
-	}
-	if err := refuse(c, &v.Frame, "review", []string{"file"}, err); err != nil {
-		return err
-	}
-	return s.show(c, http.StatusUnprocessableEntity, v)
+	return s.refuse(c, err, "review", []string{"file"}, func(b *view.Builder) (templates.View, error) { return s.orderNew(c, b) })
 }
 
-// findingID names a finding in the form's fields: the order and the finding, from 0.
-func findingID(order, finding int) string { return fmt.Sprintf("%d-%d", order, finding) }
-
 // showReview shows the review of a file's orders; refused is what was wrong with the answers.
-func (s *Server) showReview(c echo.Context, status int, up upload, refused error) error {
+func (s *Server) showReview(c echo.Context, up upload, refused error) error {
 	var err error
-	if up.reviews, err = s.shop.Review(c.Request().Context(), up.orders, jobs.ReviewOptions{}); err != nil {
+	if up.reviews, err = s.workshop.Review(c.Request().Context(), up.orders, jobs.ReviewOptions{}); err != nil {
 		return err
 	}
-	name, err := s.uploads.put(up, person(c).Key, s.shop.Now())
+	name, err := s.uploads.put(up, person(c).Key, s.workshop.Now())
 	if err != nil {
 		return err
 	}
-	v := templates.OrderReview{Frame: s.frame(c, ""), File: up.name, Upload: name, Count: len(up.reviews)}
+	if refused == nil {
+		return s.show(c, http.StatusOK, s.view(c).OrderReview(up.name, name, up.reviews))
+	}
 	var fields []string
 	for i, r := range up.reviews {
-		o := templates.OrderFindings{
-			Reference: r.Order.Reference, Customer: r.Order.Customer.Name,
-			Pattern: s.pattern(r.Order.Spec) + ", " + size(r.Order.Spec), WantedBy: s.date(r.Order.WantedBy),
-		}
-		if all, err := spec.Instructions(r.Order.Spec, &s.shop.Shop().Catalogue); err == nil {
-			o.Lines = specLines(all)
-		}
-		if r.Quote.Promise.Day != "" {
-			o.Quote = s.quote(r.Quote)
-		}
-		o.Findings = s.findings(r.Order.Spec, r.Findings, func(n int) string { return findingID(i, n) })
-		for n, f := range r.Findings {
-			v.Blocked = v.Blocked || f.Severity == spec.CannotBuild && f.Settle == nil
-			id := findingID(i, n)
-			fields = append(fields, "accept."+id, "who."+id, "reason."+id)
-		}
-		v.Orders = append(v.Orders, o)
+		fields = append(fields, view.AnswerFields(i, len(r.Findings))...)
 	}
-	if refused != nil {
-		if err := refuse(c, &v.Frame, "open", fields, refused); err != nil {
-			return err
-		}
-	}
-	return s.show(c, status, v)
-}
-
-func (s *Server) quote(q jobs.Quote) templates.Forecast {
-	f := s.forecastOf(q.Forecast)
-	f.Date, f.Confidence = s.date(q.Promise.Day), confidence(q.Promise.Confidence)
-	if n := len(q.Breaks); n > 0 {
-		f.Why = message.Say("quote.breaks", message.Args{"count": n})
-	}
-	return f
-}
-
-func confidence(share float64) string { return jobs.Confidence(share) }
-
-// findings are what a review says of a spec, with the fields of their answers.
-func (s *Server) findings(before spec.Spec, all []spec.Finding, id func(int) string) []templates.Finding {
-	shown := make([]templates.Finding, len(all))
-	for i, f := range all {
-		shown[i] = templates.Finding{
-			ID: id(i), Severity: message.Say("severity."+string(f.Severity), nil), Text: f.Text(),
-			Fields: s.concerned(before, f.Fields), Pass: f.Severity != spec.CannotBuild,
-		}
-		if f.Settle != nil {
-			shown[i].Offer = s.offer(before, *f.Settle)
-		}
-	}
-	return shown
-}
-
-// concerned are the fields of a finding by the names that the form has for them, each foot's once.
-func (s *Server) concerned(sp spec.Spec, paths []string) string {
-	var names []string
-	fields := spec.Fields(sp, &s.shop.Shop().Catalogue)
-	for _, path := range paths {
-		known := false
-		for _, f := range fields {
-			if strings.HasPrefix(path, "spec.") && f.Concerns(sp, path) {
-				known = true
-				names = append(names, fieldName(f))
-			}
-		}
-		if !known {
-			names = append(names, strings.TrimPrefix(path, "spec."))
-		}
-	}
-	return strings.Join(slices.Compact(names), "; ")
-}
-
-// fieldName names a field with its foot.
-func fieldName(f spec.Field) string {
-	if f.Foot == spec.Both {
-		return f.Label()
-	}
-	return f.Label() + ", " + message.Say("foot."+string(f.Foot), nil)
-}
-
-// offer is what accepting a finding's proposal would change.
-func (s *Server) offer(before, after spec.Spec) string {
-	var parts []string
-	for _, one := range jobs.Alterations(spec.Diff(before, after, &s.shop.Shop().Catalogue)) {
-		parts = append(parts, one.String())
-	}
-	return strings.Join(parts, "; ")
+	return s.refuse(c, refused, "open", fields, func(b *view.Builder) (templates.View, error) {
+		return b.OrderReview(up.name, name, up.reviews), nil
+	})
 }
 
 // openOrders opens a job for each order of a reviewed file, or none. Accepted proposals change the order
 // first; what that review finds is asked again.
 func (s *Server) openOrders(c echo.Context) error {
-	up, ok := s.uploads.get(c.FormValue("upload"), person(c).Key, s.shop.Now())
+	up, ok := s.uploads.get(c.FormValue("upload"), person(c).Key, s.workshop.Now())
 	if !ok {
 		return s.orderFileRefused(c, &message.Fault{Kind: message.Refused, Key: "order.gone", Where: "file"})
 	}
@@ -213,27 +109,24 @@ func (s *Server) openOrders(c echo.Context) error {
 	accepted := false
 	for i, r := range up.reviews {
 		for n, f := range r.Findings {
-			if c.FormValue("accept."+findingID(i, n)) == "yes" && f.Settle != nil {
+			if c.FormValue("accept."+view.FindingID(i, n)) == "yes" && f.Settle != nil {
 				orders[i].Spec, accepted = *f.Settle, true
 				break // one proposal at a time: the next is made for the order as it was
 			}
 		}
 	}
 	if accepted {
-		return s.showReview(c, http.StatusOK, upload{name: up.name, orders: orders}, nil)
+		return s.showReview(c, upload{name: up.name, orders: orders}, nil)
 	}
 	answers, refused := s.answers(c, up.reviews)
 	if refused == nil {
-		added, err := s.shop.AddOrders(c.Request().Context(), request(c), orders, answers)
+		added, err := s.workshop.AddOrders(c.Request().Context(), request(c), orders, answers)
 		if err == nil {
 			return s.ordersOpened(c, added)
 		}
-		if len(message.Faults(err)) == 0 {
-			return err
-		}
 		refused = err
 	}
-	return s.showReview(c, statusOf(refused), up, refused)
+	return s.showReview(c, up, refused)
 }
 
 // answers are the reasons of a review's form; each needs the name of who decided it too.
@@ -242,20 +135,20 @@ func (s *Server) answers(c echo.Context, reviews []jobs.Review) (jobs.Answers, e
 	var faults []error
 	for i, r := range reviews {
 		var err error
-		answers[i], err = answersOf(c, r.Findings, func(n int) string { return findingID(i, n) })
+		answers[i], err = answersOf(c, r.Findings, func(n int) string { return view.FindingID(i, n) })
 		faults = append(faults, err)
 	}
 	return answers, errors.Join(faults...)
 }
 
+// ordersOpened leads on to the job that was opened, or to the desk where there are several.
 func (s *Server) ordersOpened(c echo.Context, added []*jobs.Job) error {
-	notice := templates.Notice{Text: message.Say("did.open", message.Args{"count": len(added)})}
+	notice := templates.Notice{Text: s.say(c, "did.open", message.Args{"count": len(added)})}
 	for _, j := range added {
 		notice.Links = append(notice.Links, templates.Link{Href: "/job/" + jobs.NumberText(j.Number), Text: jobs.NumberText(j.Number)})
 	}
-	s.sessions.leave(sessionOf(c), notice, "done")
 	if len(added) == 1 {
-		return c.Redirect(http.StatusSeeOther, "/job/"+jobs.NumberText(added[0].Number))
+		return s.done(c, notice, "/job/"+jobs.NumberText(added[0].Number))
 	}
-	return c.Redirect(http.StatusSeeOther, "/desk")
+	return s.done(c, notice, "/desk")
 }

@@ -2,8 +2,6 @@ package server
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"net/http"
@@ -18,6 +16,7 @@ import (
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
+	"lastroom/server/view"
 	"lastroom/templates"
 )
 
@@ -37,22 +36,6 @@ type filling struct {
 	before spec.Order       // as the draft was saved
 }
 
-// about are the fields of an order that are not of its spec.
-var about = []struct {
-	name     string
-	kind     string // of the input
-	long     bool
-	required bool
-	of       func(*spec.Order) *string
-}{
-	{"customer.name", "", false, true, func(o *spec.Order) *string { return &o.Customer.Name }},
-	{"customer.phone", "tel", false, false, func(o *spec.Order) *string { return &o.Customer.Phone }},
-	{"customer.email", "email", false, false, func(o *spec.Order) *string { return &o.Customer.Email }},
-	{"customer.address", "", true, false, func(o *spec.Order) *string { return &o.Customer.Address }},
-	{"wanted_by", "date", false, false, func(o *spec.Order) *string { return (*string)(&o.WantedBy) }},
-	{"reference", "", false, false, func(o *spec.Order) *string { return &o.Reference }},
-}
-
 // orderForm is the form: empty, as a draft was saved, or as an earlier pair was ordered.
 func (s *Server) orderForm(c echo.Context) error {
 	var f filling
@@ -60,7 +43,7 @@ func (s *Server) orderForm(c echo.Context) error {
 	var err error
 	switch {
 	case c.QueryParam("draft") != "":
-		f.draft, err = s.shop.Draft(c.QueryParam("draft"))
+		f.draft, err = s.workshop.Draft(c.QueryParam("draft"))
 	case c.QueryParam("repeat") != "":
 		f.draft.Order, err = s.repeatOf(c.QueryParam("repeat"))
 	}
@@ -81,7 +64,7 @@ func (s *Server) repeatOf(text string) (spec.Order, error) {
 		return spec.Order{}, err
 	}
 	again, _ := spec.Repeat(e)
-	return spec.Order{Customer: s.shop.Customer(j), Spec: again}, nil
+	return spec.Order{Customer: s.workshop.Customer(j), Spec: again}, nil
 }
 
 // fillOrderForm reviews what was filled in, saves it as a draft, or opens the job.
@@ -105,12 +88,11 @@ func (s *Server) fillOrderForm(c echo.Context) error {
 	case do == "open":
 		return s.openOrderForm(c, f)
 	case do == "save" || added:
-		saved, err := s.shop.SaveDraft(c.Request().Context(), s.requestOf(c, f), f.draft)
+		saved, err := s.workshop.SaveDraft(c.Request().Context(), s.requestOf(c, f), f.draft)
 		if err != nil {
 			return s.orderFormRefused(c, f, err)
 		}
-		s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did.draft", nil)}, "done")
-		return c.Redirect(http.StatusSeeOther, "/order/form?draft="+saved.Key)
+		return s.done(c, templates.Notice{Text: s.say(c, "did.draft", nil)}, "/order/form?draft="+saved.Key)
 	}
 	status := http.StatusOK
 	if len(f.faults) > 0 {
@@ -142,14 +124,8 @@ func (s *Server) requestOf(c echo.Context, f filling) jobs.Request {
 		s.options.Log.Error("order form", "error", err)
 	}
 	r := request(c)
-	r.Key += "-" + short(string(raw))
+	r.Key += "-" + view.ShortName(string(raw))
 	return r
-}
-
-// short is a name for a text, for the fields of a form.
-func short(text string) string {
-	sum := sha256.Sum256([]byte(text))
-	return hex.EncodeToString(sum[:6])
 }
 
 // readOrderForm makes an order of what the form says. What can't be read is a fault beside its field, and
@@ -160,7 +136,7 @@ func (s *Server) readOrderForm(c echo.Context) (filling, error) {
 	}
 	f := filling{asked: c.FormValue("do") == "open"}
 	if key := c.FormValue("draft"); key != "" {
-		kept, err := s.shop.Draft(key)
+		kept, err := s.workshop.Draft(key)
 		if err != nil {
 			return filling{}, err
 		}
@@ -176,21 +152,21 @@ func (s *Server) readOrderForm(c echo.Context) (filling, error) {
 		}
 	}
 	o := &f.draft.Order
-	o.Spec, f.faults = spec.Fill(base, &s.shop.Shop().Catalogue, typed(c))
-	for _, one := range about {
-		*one.of(o) = strings.TrimSpace(strings.ReplaceAll(c.FormValue(one.name), "\r\n", "\n"))
+	o.Spec, f.faults = spec.Fill(base, &s.workshop.Shop().Catalogue, typed(c))
+	for _, one := range view.OrderEntries {
+		*one.Of(o) = strings.TrimSpace(strings.ReplaceAll(c.FormValue(one.Name), "\r\n", "\n"))
 	}
 	if since := c.FormValue("saved"); since != instant(f.draft.Saved) && !sameOrder(*o, f.before) && c.FormValue("do") != "review" {
-		f.faults = append(f.faults, &message.Fault{Kind: message.Refused, Key: "draft.changed", Args: message.Args{"at": s.at(f.draft.Saved)}})
+		f.faults = append(f.faults, &message.Fault{Kind: message.Refused, Key: "draft.changed", Args: message.Args{"at": s.view(c).At(f.draft.Saved)}})
 	}
 	s.readPoints(c, &f)
-	f.faults = append(f.faults, s.wholeOrder(f)...)
+	f.faults = append(f.faults, wholeOrder(s.view(c), f)...)
 	return f, nil
 }
 
 // wholeOrder holds the order against the schema of order files, and finds the field of each fault. What is
 // still missing is told only once the order is to be opened.
-func (s *Server) wholeOrder(f filling) []*message.Fault {
+func wholeOrder(b *view.Builder, f filling) []*message.Fault {
 	raw, err := json.Marshal(f.draft.Order)
 	if err != nil {
 		return []*message.Fault{{Kind: message.Invalid, Key: "api.json", Args: message.Args{"found": err.Error()}}}
@@ -200,12 +176,8 @@ func (s *Server) wholeOrder(f filling) []*message.Fault {
 	for _, one := range message.Faults(err) {
 		told := *one
 		missing := false
-		for _, field := range s.orderFields(f.draft.Order) {
-			if field.concerns(told.Where) {
-				missing = field.value == "" && field.required
-				told.Where = field.Name
-				break
-			}
+		if name, empty, found := b.OrderField(f.draft.Order, told.Where); found {
+			told.Where, missing = name, empty
 		}
 		if missing {
 			told.Key, told.Args = "spec.field.missing", nil
@@ -217,41 +189,6 @@ func (s *Server) wholeOrder(f filling) []*message.Fault {
 	return faults
 }
 
-// orderField is a field of the form beside what it shows.
-type orderField struct {
-	templates.SpecField
-	bench    string
-	value    string
-	required bool
-	concerns func(path string) bool
-}
-
-// orderFields are the fields of the form for an order, customer first. The benches come once the pattern
-// is chosen.
-func (s *Server) orderFields(o spec.Order) []orderField {
-	var all []orderField
-	for _, one := range about {
-		field := templates.SpecField{
-			Name: one.name, Label: message.Say("order.label."+one.name, nil), Foot: templates.Both, Kind: one.kind,
-			Long: one.long, Required: one.required, Value: *one.of(&o),
-		}
-		field.Was = field.Value
-		all = append(all, orderField{field, "customer", field.Value, one.required, func(path string) bool { return path == one.name }})
-	}
-	catalogue := &s.shop.Shop().Catalogue
-	_, chosen := catalogue.Patterns[o.Spec.Pattern]
-	for _, f := range spec.Fields(o.Spec, catalogue) {
-		if !chosen && f.Bench != "pair" && f.Get(o.Spec) == "" {
-			continue
-		}
-		value := f.Get(o.Spec)
-		all = append(all, orderField{specField(f, value), f.Bench, value, f.Required, func(path string) bool {
-			return strings.HasPrefix(path, "spec.") && f.Concerns(o.Spec, path)
-		}})
-	}
-	return all
-}
-
 // review says what is to be said about the order, once it can be said: pattern and size are there, and
 // everything could be read.
 func (s *Server) review(c echo.Context, f filling) (jobs.Review, bool, error) {
@@ -259,7 +196,7 @@ func (s *Server) review(c echo.Context, f filling) (jobs.Review, bool, error) {
 	if o.Spec.Pattern == "" || o.Spec.Size.Value == 0 || len(f.faults) > 0 {
 		return jobs.Review{}, false, nil
 	}
-	all, err := s.shop.Review(c.Request().Context(), []spec.Order{o}, jobs.ReviewOptions{})
+	all, err := s.workshop.Review(c.Request().Context(), []spec.Order{o}, jobs.ReviewOptions{})
 	if err != nil {
 		return jobs.Review{}, false, err
 	}
@@ -280,11 +217,11 @@ func (s *Server) acceptProposals(c echo.Context, f *filling) error {
 		if err != nil || !ok {
 			return err
 		}
-		at := slices.IndexFunc(r.Findings, func(one spec.Finding) bool { return accepted[short(one.ID())] && one.Settle != nil })
+		at := slices.IndexFunc(r.Findings, func(one spec.Finding) bool { return accepted[view.FindingName(one)] && one.Settle != nil })
 		if at < 0 {
 			return nil
 		}
-		delete(accepted, short(r.Findings[at].ID()))
+		delete(accepted, view.FindingName(r.Findings[at]))
 		f.draft.Order.Spec = *r.Findings[at].Settle
 	}
 	return nil
@@ -299,10 +236,10 @@ func (s *Server) openOrderForm(c echo.Context, f filling) error {
 	if !ok {
 		return s.showOrderForm(c, http.StatusUnprocessableEntity, f)
 	}
-	answers, refused := answersOf(c, r.Findings, func(n int) string { return short(r.Findings[n].ID()) })
+	answers, refused := answersOf(c, r.Findings, func(n int) string { return view.FindingName(r.Findings[n]) })
 	if refused == nil {
 		var j *jobs.Job
-		if j, refused = s.shop.OpenDraft(c.Request().Context(), s.requestOf(c, f), f.draft, answers); refused == nil {
+		if j, refused = s.workshop.OpenDraft(c.Request().Context(), s.requestOf(c, f), f.draft, answers); refused == nil {
 			return s.ordersOpened(c, []*jobs.Job{j})
 		}
 	}
@@ -319,11 +256,10 @@ func (s *Server) orderFormRefused(c echo.Context, f filling, err error) error {
 }
 
 func (s *Server) dropDraft(c echo.Context) error {
-	if err := s.shop.DropDraft(c.Request().Context(), request(c), c.FormValue("draft")); err != nil {
+	if err := s.workshop.DropDraft(c.Request().Context(), request(c), c.FormValue("draft")); err != nil {
 		return err
 	}
-	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did.drop", nil)}, "done")
-	return c.Redirect(http.StatusSeeOther, "/order")
+	return s.done(c, templates.Notice{Text: s.say(c, "did.drop", nil)}, "/order")
 }
 
 // answersOf are the reasons of a form's findings; each needs the name of who decided it too.

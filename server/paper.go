@@ -13,7 +13,6 @@ import (
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
 	"lastroom/print"
-	"lastroom/templates"
 )
 
 // Papers are shown by the browser before they are printed: what a GET answers is the preview.
@@ -33,21 +32,6 @@ func (s *Server) paperRoutes(e *echo.Echo) {
 	p.GET("/badges.pdf", s.badgesPDF)
 }
 
-// papers are the links to what can be printed of a job.
-func (s *Server) papers(j *jobs.Job) []templates.Link {
-	page := "/job/" + jobs.NumberText(j.Number)
-	links := []templates.Link{
-		{Href: page + "/slip.pdf", Text: message.Say("paper.slip", nil)},
-	}
-	if g := s.shop.Shop().Labels; g.Columns*g.Rows == 1 {
-		links = append(links, templates.Link{Href: page + "/labels.pdf", Text: message.Say("paper.labels", nil)})
-	}
-	if j.Released != nil {
-		links = append(links, templates.Link{Href: page + "/certificate.pdf", Text: message.Say("paper.certificate", nil)})
-	}
-	return links
-}
-
 // pdf draws a paper into memory and sends it under a name.
 func (s *Server) pdf(c echo.Context, name string, draw func(io.Writer) (print.Made, error)) error {
 	var b bytes.Buffer
@@ -59,7 +43,7 @@ func (s *Server) pdf(c echo.Context, name string, draw func(io.Writer) (print.Ma
 	return c.Blob(http.StatusOK, "application/pdf", b.Bytes())
 }
 
-func (s *Server) paper() print.Paper { return print.Paper(s.shop.Shop().Paper) }
+func (s *Server) paper() print.Paper { return print.Paper(s.workshop.Shop().Paper) }
 
 // printSheet notes that a sheet goes on paper, and sends the browser to it.
 func (s *Server) printSheet(c echo.Context) error {
@@ -71,10 +55,10 @@ func (s *Server) printSheet(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	if _, err := s.shop.Print(c.Request().Context(), request(c), j.Number, sheet); err != nil {
+	if _, err := s.workshop.Print(c.Request().Context(), request(c), j.Number, sheet); err != nil {
 		return err
 	}
-	if j, err = s.shop.Job(j.Number); err != nil {
+	if j, err = s.workshop.Job(j.Number); err != nil {
 		return err
 	}
 	return c.Redirect(http.StatusSeeOther, fmt.Sprintf("/job/%s/sheet.pdf?sheet=%d&printed=%d", jobs.NumberText(j.Number), sheet, printsOf(j)))
@@ -107,7 +91,7 @@ func (s *Server) travellers(w io.Writer, numbers []int, printed string) (print.M
 		if tickets[i], err = print.Of(s.shop, n); err != nil {
 			return print.Made{}, err
 		}
-		j, err := s.shop.Job(n)
+		j, err := s.workshop.Job(n)
 		if err != nil {
 			return print.Made{}, err
 		}
@@ -134,7 +118,7 @@ func (s *Server) printDay(c echo.Context) error {
 	for i, j := range s.unprinted() {
 		r := request(c)
 		r.Key += "-" + jobs.NumberText(i)
-		if _, err := s.shop.Print(c.Request().Context(), r, j.Number, j.Sheet.Number); err != nil {
+		if _, err := s.workshop.Print(c.Request().Context(), r, j.Number, j.Sheet.Number); err != nil {
 			return err
 		}
 		list += "&job=" + jobs.NumberText(j.Number)
@@ -148,7 +132,7 @@ func (s *Server) printDay(c echo.Context) error {
 // unprinted are the open pairs whose sheet in force was never printed.
 func (s *Server) unprinted() []*jobs.Job {
 	var open []*jobs.Job
-	for _, j := range s.shop.OpenJobs() {
+	for _, j := range s.workshop.OpenJobs() {
 		if printsOf(j) == 0 {
 			open = append(open, j)
 		}
@@ -193,7 +177,7 @@ func (s *Server) labels(c echo.Context, w io.Writer, job int) (print.Made, error
 	if err != nil {
 		return print.Made{}, err
 	}
-	grid := s.shop.Shop().Labels
+	grid := s.workshop.Shop().Labels
 	if text := c.QueryParam("used"); text != "" {
 		if grid.Used, err = strconv.Atoi(text); err != nil {
 			return print.Made{}, &message.Fault{Kind: message.Invalid, Key: "paper.used", Where: "used", Args: message.Args{"found": text}}

@@ -6,7 +6,6 @@ import (
 	"math"
 	"net/http"
 	"slices"
-	"strconv"
 	"strings"
 
 	"github.com/labstack/echo/v4"
@@ -15,7 +14,7 @@ import (
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
-	"lastroom/templates"
+	"lastroom/server/view"
 )
 
 func (s *Server) photoRoutes(e *echo.Echo) {
@@ -24,16 +23,13 @@ func (s *Server) photoRoutes(e *echo.Echo) {
 
 // photo is the picture itself. It is personal data: nothing between here and the page keeps it.
 func (s *Server) photo(c echo.Context) error {
-	raw, err := s.shop.PhotoFile(c.Param("hash"))
+	raw, err := s.workshop.PhotoFile(c.Param("hash"))
 	if err != nil {
 		return err
 	}
 	c.Response().Header().Set("Cache-Control", "no-store")
 	return c.Blob(http.StatusOK, "image/jpeg", raw)
 }
-
-// photoID names a photo in the names of its fields.
-func photoID(p jobs.Photo) string { return p.Hash[:12] }
 
 // takePhoto keeps the photo that came with the form, if one did; added tells. A file that is none is a
 // fault beside its field.
@@ -68,7 +64,7 @@ func (s *Server) takePhoto(c echo.Context, f *filling) (added bool, err error) {
 		p.Foot = side
 	}
 	f.draft.Photos = append(slices.Clip(f.draft.Photos), p)
-	return true, s.shop.KeepPhoto(p, content)
+	return true, s.workshop.KeepPhoto(p, content)
 }
 
 // readPoints reads which foot each photo shows and where its points lie. A point without a place is none;
@@ -76,7 +72,7 @@ func (s *Server) takePhoto(c echo.Context, f *filling) (added bool, err error) {
 func (s *Server) readPoints(c echo.Context, f *filling) {
 	var left []jobs.Photo
 	for _, p := range f.draft.Photos {
-		id := photoID(p)
+		id := view.PhotoID(p)
 		if c.FormValue("photo."+id+".out") == "yes" {
 			continue
 		}
@@ -126,79 +122,4 @@ func readPoint(c echo.Context, name string) (jobs.Point, bool, []*message.Fault)
 		*one.into = math.Round(v*10) / 10
 	}
 	return p, len(faults) == 0, faults
-}
-
-// adjustments are what a point of a photo can be tied to: what is done to that foot.
-func (s *Server) adjustments(sp spec.Spec, side spec.Foot) []spec.Field {
-	return slices.DeleteFunc(spec.Fields(sp, &s.shop.Shop().Catalogue), func(f spec.Field) bool {
-		return f.Foot == spec.Both || side != spec.Both && f.Foot != side || !slices.Contains([]string{"last", "shell", "inside"}, f.Bench)
-	})
-}
-
-// formPhotos are the photos of a draft with rows for their points, and one for the next.
-func (s *Server) formPhotos(f filling) []templates.PhotoForm {
-	var all []templates.PhotoForm
-	for i, p := range f.draft.Photos {
-		v := templates.PhotoForm{ID: photoID(p), Drawing: drawing(i, p), Foot: foot(p.Foot)}
-		for _, side := range []spec.Foot{spec.Left, spec.Right, spec.Both} {
-			v.Feet = append(v.Feet, templates.Choice{Value: string(side), Text: message.Say("foot."+string(side), nil), Chosen: side == p.Foot})
-		}
-		choices := s.adjustments(f.draft.Order.Spec, p.Foot)
-		for n, one := range append(slices.Clip(p.Points), jobs.Point{}) {
-			row := templates.PointRow{Number: n + 1, Choices: []templates.Choice{{Text: message.Say("photo.untied", nil), Chosen: one.For == ""}}}
-			if n < len(p.Points) {
-				row.X, row.Y = decimal(one.X), decimal(one.Y)
-			}
-			known := one.For == ""
-			for _, to := range choices {
-				row.Choices = append(row.Choices, templates.Choice{Value: to.Name, Text: fieldName(to), Chosen: to.Name == one.For})
-				if to.Name == one.For {
-					known, row.For = true, to.Choice(to.Get(f.draft.Order.Spec))
-				}
-			}
-			if !known {
-				row.Choices = append(row.Choices, templates.Choice{Value: one.For, Text: one.For, Chosen: true})
-			}
-			v.Rows = append(v.Rows, row)
-		}
-		all = append(all, v)
-	}
-	return all
-}
-
-func decimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
-
-// drawing is a photo with its points marked on it.
-func drawing(i int, p jobs.Photo) templates.Drawing {
-	d := templates.Drawing{
-		Src: "/photo/" + p.Hash, Width: p.Width, Height: p.Height, Radius: max(p.Width, p.Height) / 36,
-		Text: message.Say("photo.text", message.Args{"number": i + 1, "foot": message.Say("foot."+string(foot(p.Foot)), nil), "count": len(p.Points)}),
-	}
-	for n, one := range p.Points {
-		d.Marks = append(d.Marks, templates.PhotoMark{Number: n + 1, Left: int(one.X * float64(p.Width) / 100), Top: int(one.Y * float64(p.Height) / 100)})
-	}
-	return d
-}
-
-// jobPhotos are the photos of a job's feet, each point with what is done there.
-func (s *Server) jobPhotos(j *jobs.Job) []templates.Photo {
-	known := s.adjustments(j.Sheet.Spec, spec.Both)
-	var all []templates.Photo
-	for i, p := range s.shop.Photos(j) {
-		v := templates.Photo{Drawing: drawing(i, p), Foot: foot(p.Foot)}
-		for _, one := range p.Points {
-			point := templates.PhotoPoint{X: decimal(one.X), Y: decimal(one.Y), For: message.Say("photo.untied", nil)}
-			for _, f := range known {
-				if f.Name == one.For {
-					point.For = fieldName(f)
-					if value := f.Get(j.Sheet.Spec); value != "" {
-						point.For += ": " + f.Choice(value)
-					}
-				}
-			}
-			v.Points = append(v.Points, point)
-		}
-		all = append(all, v)
-	}
-	return all
 }

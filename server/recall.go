@@ -9,7 +9,6 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"lastroom/jobs"
-	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
 	"lastroom/templates"
 )
@@ -67,36 +66,4 @@ func (s *Server) recallCSV(c echo.Context) error {
 		})
 	}
 	return t.send(c)
-}
-
-// parts are the lots that a step asks for, with those recorded last.
-func (s *Server) parts(j *jobs.Job, step jobs.Step) []templates.Part {
-	op, _, _ := j.Sheet.Operation(step.Operation)
-	var shown []templates.Part
-	for _, m := range op.Materials {
-		shown = append(shown, templates.Part{
-			Name: m.Key, Label: message.Say("pair.lot", message.Args{"material": m.Name}), Lot: s.shop.LastLot(m.Key),
-		})
-	}
-	return shown
-}
-
-// lotFields are the fields of a step's lots.
-func lotFields(j *jobs.Job) []string {
-	step, _ := j.Current()
-	op, _, _ := j.Sheet.Operation(step.Operation)
-	var fields []string
-	for _, m := range op.Materials {
-		fields = append(fields, "lot-"+m.Key)
-	}
-	return fields
-}
-
-// lotsOf are the lots typed into the form that finishes a step.
-func lotsOf(c echo.Context, j *jobs.Job) map[string]string {
-	lots := map[string]string{}
-	for _, field := range lotFields(j) {
-		lots[strings.TrimPrefix(field, "lot-")] = c.FormValue(field)
-	}
-	return lots
 }

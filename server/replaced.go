@@ -4,7 +4,6 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"lastroom/jobs"
-	"lastroom/jobs/message"
 )
 
 // replaced says what took the place of the sheet that an open page, or the form on it, was made from; nil
@@ -16,12 +15,4 @@ func (s *Server) replaced(c echo.Context, j *jobs.Job) error {
 		return nil
 	}
 	return j.SheetInForce(sheet)
-}
-
-// sentenceOf is what an error says to people; empty where there is none.
-func sentenceOf(err error) string {
-	if faults := message.Faults(err); len(faults) > 0 {
-		return faults[0].Text()
-	}
-	return ""
 }

@@ -16,6 +16,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/check"
 	"lastroom/jobs/message"
+	"lastroom/server/view"
 	"lastroom/templates"
 )
 
@@ -30,7 +31,8 @@ type Options struct {
 
 // Server is the pages and the programs' interface of one workshop.
 type Server struct {
-	shop     *jobs.Workshop
+	workshop *jobs.Workshop
+	shop     *jobs.Workshop // the same, for the pages of quality
 	options  Options
 	pages    *templates.Pages
 	sessions *sessions
@@ -53,7 +55,7 @@ const (
 // New makes the server of a workshop. Pages and views are compared first: one without the other does
 // not start.
 func New(w *jobs.Workshop, o Options) (*Server, error) {
-	pages, err := templates.New(say)
+	pages, err := view.Pages()
 	if err != nil {
 		return nil, err
 	}
@@ -62,8 +64,8 @@ func New(w *jobs.Workshop, o Options) (*Server, error) {
 		return nil, err
 	}
 	s := &Server{
-		prices: map[string]func() (float64, error){},
-		shop:   w, options: o, pages: pages, sessions: newSessions(o.Random),
+		prices:   map[string]func() (float64, error){},
+		workshop: w, shop: w, options: o, pages: pages, sessions: newSessions(o.Random),
 		uploads: newShelf[upload](o.Random), drafts: newShelf[draft](o.Random), echo: echo.New(),
 		decoding: make(chan struct{}, 1),
 	}
@@ -133,7 +135,7 @@ func (s *Server) HTTP() *http.Server {
 func (s *Server) Close() { s.end() }
 
 func (s *Server) health(c echo.Context) error {
-	return c.JSON(http.StatusOK, map[string]any{"head": s.shop.Head()})
+	return c.JSON(http.StatusOK, map[string]any{"head": s.workshop.Head()})
 }
 
 // home is where each role begins.
@@ -150,15 +152,24 @@ func (s *Server) home(c echo.Context) error {
 	return c.Redirect(http.StatusSeeOther, "/station")
 }
 
-// say is the sentence of a key for the pages: args alternate name and value.
-func say(key string, args ...any) string {
-	named := message.Args{}
-	for i := 0; i+1 < len(args); i += 2 {
-		if name, ok := args[i].(string); ok {
-			named[name] = args[i+1]
+// view makes the views of a request's answer.
+func (s *Server) view(c echo.Context) *view.Builder {
+	return view.For(s.workshop, person(c), func() view.Visit {
+		v := view.Visit{Path: c.Request().URL.Path, Key: s.newKey()}
+		if one := sessionOf(c); one != nil && c.Request().Header.Get(refreshes) == "" {
+			v.Notice, v.Sound = s.sessions.take(one)
 		}
-	}
-	return message.Say(key, named)
+		return v
+	})
+}
+
+// refreshes is the header of a page's own look at what has changed: it shows no notice, and so must not take
+// one that is meant for the page that follows.
+const refreshes = "Lastroom-Refresh"
+
+// say is the sentence of a key with its values.
+func (s *Server) say(c echo.Context, key string, args message.Args) string {
+	return s.view(c).Say(key, args)
 }
 
 // show sends a page; a template that fails is an error page, never half a page.
@@ -169,6 +180,26 @@ func (s *Server) show(c echo.Context, status int, v templates.View) error {
 	}
 	c.Response().Header().Set("Cache-Control", "no-store")
 	return c.HTMLBlob(status, page)
+}
+
+// refuse shows a form again, with what was typed and what is wrong with it, on the page that page makes. An
+// error that is not for people is returned.
+func (s *Server) refuse(c echo.Context, err error, form string, fields []string, page func(*view.Builder) (templates.View, error)) error {
+	faults := message.Faults(err)
+	if len(faults) == 0 {
+		return err
+	}
+	v, failed := page(s.view(c).Refused(form, fields, c.FormValue, faults))
+	if failed != nil {
+		return failed
+	}
+	return s.show(c, statusOf(err), v)
+}
+
+// done leaves a notice for the next page, and sends the browser there.
+func (s *Server) done(c echo.Context, n templates.Notice, next string) error {
+	s.sessions.leave(sessionOf(c), n, "done")
+	return c.Redirect(http.StatusSeeOther, next)
 }
 
 func (s *Server) logConfig() middleware.RequestLoggerConfig {

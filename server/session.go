@@ -150,7 +150,7 @@ const sessionKey = "lastroom.session"
 func (s *Server) withSession(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		if cookie, err := c.Cookie(cookieName); err == nil {
-			if one := s.sessions.find(cookie.Value, s.shop.Now()); one != nil {
+			if one := s.sessions.find(cookie.Value, s.workshop.Now()); one != nil {
 				c.Set(sessionKey, one)
 			}
 		}
@@ -205,45 +205,32 @@ func (s *Server) signInRoutes(e *echo.Echo) {
 }
 
 func (s *Server) signInPage(c echo.Context) error {
-	v := templates.SignIn{Frame: s.frame(c, ""), Next: localPath(c.QueryParam("next"))}
-	if badge, err := code.Parse(c.QueryParam("badge")); err == nil {
-		if p, err := s.shop.Badge(badge); err == nil {
-			v.Badge, v.Name = string(badge), p.Name
-		}
+	badge, err := code.Parse(c.QueryParam("badge"))
+	if err != nil {
+		badge = "" // none was read
 	}
-	return s.show(c, http.StatusOK, v)
+	return s.show(c, http.StatusOK, s.view(c).SignIn(localPath(c.QueryParam("next")), badge))
 }
 
 // signIn takes badge and PIN. A wrong PIN and an unknown badge are told alike.
 func (s *Server) signIn(c echo.Context) error {
-	now := s.shop.Now()
-	typed, pin := c.FormValue("badge"), c.FormValue("pin")
-	refused := func(status int, field, sentence string) error {
-		v := templates.SignIn{Frame: s.frame(c, ""), Next: localPath(c.FormValue("next"))}
-		v.Form = templates.Form{Name: "sign-in", Fields: []templates.Field{{Name: "badge", Value: typed}, {Name: "pin"}}}
-		for i := range v.Form.Fields {
-			if v.Form.Fields[i].Name == field {
-				v.Form.Fields[i].Fault = sentence
-			}
-		}
-		if field == "" {
-			v.Wait = sentence
-		}
-		v.Sound = "refused"
-		return s.show(c, status, v)
+	now := s.workshop.Now()
+	typed, pin, next := c.FormValue("badge"), c.FormValue("pin"), localPath(c.FormValue("next"))
+	refused := func(status int, field, fault, wait string) error {
+		return s.show(c, status, s.view(c).SignInRefused(next, typed, field, fault, wait))
 	}
 	badge, err := code.Parse(typed)
 	if err != nil || badge.Kind() != code.Badge {
-		return refused(http.StatusUnprocessableEntity, "badge", message.Say("session.badge", nil))
+		return refused(http.StatusUnprocessableEntity, "badge", s.say(c, "session.badge", nil), "")
 	}
 	if left := s.sessions.wait(badge, now); left > 0 {
-		return refused(http.StatusTooManyRequests, "", message.Say("session.wait", message.Args{"seconds": int(left.Seconds()) + 1}))
+		return refused(http.StatusTooManyRequests, "", "", s.say(c, "session.wait", message.Args{"seconds": int(left.Seconds()) + 1}))
 	}
-	p, err := s.shop.Badge(badge)
+	p, err := s.workshop.Badge(badge)
 	right := err == nil && s.pinFits(pin, p.PIN)
 	s.sessions.note(badge, right, now)
 	if !right {
-		return refused(http.StatusUnprocessableEntity, "pin", message.Say("session.pin", nil))
+		return refused(http.StatusUnprocessableEntity, "pin", s.say(c, "session.pin", nil), "")
 	}
 	id, err := s.sessions.begin(p, now)
 	if err != nil {
@@ -253,7 +240,7 @@ func (s *Server) signIn(c echo.Context) error {
 		Name: cookieName, Value: id, Path: "/", HttpOnly: true, Secure: s.options.Secure,
 		SameSite: http.SameSiteLaxMode, MaxAge: int(lifetime.Seconds()),
 	})
-	return c.Redirect(http.StatusSeeOther, localPath(c.FormValue("next")))
+	return c.Redirect(http.StatusSeeOther, next)
 }
 
 // pinFits compares a PIN with its hash; at most two are compared at once.

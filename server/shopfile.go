@@ -4,15 +4,13 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
-	"regexp"
-	"strconv"
+	"time"
 
 	"github.com/labstack/echo/v4"
 
 	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
-	"lastroom/templates"
 )
 
 func (s *Server) shopRoutes(e *echo.Echo) {
@@ -21,77 +19,42 @@ func (s *Server) shopRoutes(e *echo.Echo) {
 	g.POST("/check", s.checkShop)
 }
 
-// shopView shows the shop file that is in force. PINs are hashes, and yet nobody's business.
-func (s *Server) shopView(c echo.Context) (templates.Shop, error) {
-	path := filepath.Join(s.shop.Dir(), jobs.ShopFile)
+// shopFile is the text of the shop file, and since when it stands so.
+func (s *Server) shopFile() (text string, since time.Time, err error) {
+	path := filepath.Join(s.workshop.Dir(), jobs.ShopFile)
 	raw, err := os.ReadFile(path)
 	if err != nil {
-		return templates.Shop{}, err
+		return "", time.Time{}, err
 	}
 	info, err := os.Stat(path)
 	if err != nil {
-		return templates.Shop{}, err
+		return "", time.Time{}, err
 	}
-	return templates.Shop{
-		Frame: s.frame(c, ""), File: jobs.ShopFile, Text: string(raw), Since: s.at(info.ModTime()), Parts: s.shopParts(),
-		Papers: []templates.Link{
-			{Href: "/shop/stations.pdf", Text: message.Say("paper.stations", nil)},
-			{Href: "/shop/badges.pdf", Text: message.Say("paper.badges", nil)},
-		},
-	}, nil
-}
-
-// shopParts is the shop file at a glance.
-func (s *Server) shopParts() []templates.SpecGroup {
-	f := s.shop.Shop()
-	var stations, route, people, gauges templates.SpecGroup
-	stations.Bench, route.Bench = message.Say("shop.stations", nil), message.Say("shop.route", nil)
-	people.Bench, gauges.Bench = message.Say("shop.people", nil), message.Say("shop.gauges", nil)
-	for _, st := range f.Stations {
-		stations.Lines = append(stations.Lines, templates.SpecLine{Name: st.Name, Both: message.Say("shop.places", message.Args{"places": st.Places, "load": st.Load})})
-	}
-	for _, op := range f.Operations {
-		route.Lines = append(route.Lines, templates.SpecLine{Name: op.Name, Both: message.Say("shop.times", message.Args{"minutes": op.Minutes, "rest": op.Rest})})
-	}
-	for _, p := range f.People {
-		people.Lines = append(people.Lines, templates.SpecLine{Name: p.Name, Both: p.Role.Name()})
-	}
-	for _, g := range f.Gauges {
-		gauges.Lines = append(gauges.Lines, templates.SpecLine{Name: g.Name, Both: message.Say("shop.due-on", message.Args{"due": s.day(g.Due)})})
-	}
-	return []templates.SpecGroup{stations, route, people, gauges}
+	return string(raw), info.ModTime(), nil
 }
 
 func (s *Server) shopPage(c echo.Context) error {
-	v, err := s.shopView(c)
+	text, since, err := s.shopFile()
 	if err != nil {
 		return err
 	}
-	return s.show(c, http.StatusOK, v)
+	return s.show(c, http.StatusOK, s.view(c).ShopFile(text, since))
 }
-
-var lineOf = regexp.MustCompile(`:(\d+)`)
 
 // checkShop checks a changed text, and keeps nothing.
 func (s *Server) checkShop(c echo.Context) error {
-	v, err := s.shopView(c)
+	_, since, err := s.shopFile()
 	if err != nil {
 		return err
 	}
-	v.Text = c.FormValue("text")
-	_, err = shop.Parse([]byte(v.Text), jobs.ShopFile)
-	status := http.StatusOK
-	for _, f := range message.Faults(err) {
-		fault := templates.ShopFault{Text: f.Text()}
-		if m := lineOf.FindStringSubmatch(f.Where); m != nil {
-			fault.Line, _ = strconv.Atoi(m[1])
-		}
-		v.Faults = append(v.Faults, fault)
-		status = http.StatusUnprocessableEntity
-	}
-	if err != nil && len(v.Faults) == 0 {
+	text, status := c.FormValue("text"), http.StatusOK
+	_, err = shop.Parse([]byte(text), jobs.ShopFile)
+	faults := message.Faults(err)
+	if err != nil && len(faults) == 0 {
 		return err
 	}
-	v.Fits = err == nil
-	return s.show(c, status, v)
+	if len(faults) > 0 {
+		status = http.StatusUnprocessableEntity
+	}
+	return s.show(c, status, s.view(c).CheckedShopFile(text, since, faults))
 }

@@ -16,6 +16,7 @@ import (
 	"lastroom/jobs/message"
 	"lastroom/jobs/plan"
 	"lastroom/server"
+	"lastroom/server/view"
 )
 
 type planOptions struct {
@@ -68,7 +69,7 @@ func showPlan(ctx context.Context, w *jobs.Workshop, r planRequest, s server.Str
 		return err
 	}
 	if r.SVG {
-		return server.WriteTimeline(w, s.Out)
+		return view.WriteTimeline(w, s.Out)
 	}
 	if err := showForecasts(w, s.Out); err != nil || len(ifs) == 0 {
 		return err

@@ -76,6 +76,9 @@ func keysOfGo(file string, look func(where, key string)) error {
 			if sayers[name] && len(n.Args) > at {
 				take(n.Args[at])
 			}
+			if name == "say" && len(n.Args) > 1 {
+				take(n.Args[1]) // the server's: for which request, and then what
+			}
 		case *ast.CompositeLit:
 			if s, ok := n.Type.(*ast.SelectorExpr); ok && s.Sel.Name == "Fault" {
 				for _, e := range n.Elts {

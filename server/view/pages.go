@@ -1,0 +1,20 @@
+package view
+
+import (
+	"lastroom/jobs/message"
+	"lastroom/templates"
+)
+
+// Pages are the pages with their sentences.
+func Pages() (*templates.Pages, error) { return templates.New(say) }
+
+// say is the sentence of a key for a page: args alternate name and value.
+func say(key string, args ...any) string {
+	named := message.Args{}
+	for i := 0; i+1 < len(args); i += 2 {
+		if name, ok := args[i].(string); ok {
+			named[name] = args[i+1]
+		}
+	}
+	return message.Say(key, named)
+}

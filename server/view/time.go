@@ -1,0 +1,73 @@
+package view
+
+import (
+	"time"
+
+	"lastroom/jobs/spec"
+)
+
+// Layouts of instants for people. minuteOnly is how a datetime-local field writes one (HTML, 2.3.5.4).
+const (
+	clock      = "15:04"
+	dayOnly    = "Mon 2 Jan"
+	dayAndYear = "Mon 2 Jan 2006"
+	minuteOnly = "2006-01-02T15:04"
+)
+
+// local is an instant in the workshop's zone.
+func (b *Builder) local(t time.Time) time.Time { return t.In(b.shop.Zone) }
+
+// day is a day in words, "Fri 27 Nov".
+func (b *Builder) day(t time.Time) string { return b.local(t).Format(dayOnly) }
+
+// At is an instant in words, its day left out when that is today.
+func (b *Builder) At(t time.Time) string {
+	local, now := b.local(t), b.local(b.now)
+	if local.YearDay() == now.YearDay() && local.Year() == now.Year() {
+		return local.Format(clock)
+	}
+	return local.Format(dayOnly + " " + clock)
+}
+
+// date is a day in words, with its year where that is not this one: "Fri 27 Nov", "Fri 27 Nov 2025".
+func (b *Builder) date(d spec.Date) string {
+	t, err := d.In(b.shop.Zone)
+	if err != nil {
+		return ""
+	}
+	if t.Year() != b.local(b.now).Year() {
+		return t.Format(dayAndYear)
+	}
+	return t.Format(dayOnly)
+}
+
+// fullDate is a day in words with its year; a zero instant was never.
+func (b *Builder) fullDate(t time.Time) string {
+	if t.IsZero() {
+		return b.Say("gauge.never", nil)
+	}
+	return b.local(t).Format(dayAndYear)
+}
+
+// daysBetween counts calendar days from one instant to another.
+func (b *Builder) daysBetween(from, until time.Time) int {
+	day := func(t time.Time) time.Time {
+		y, m, d := b.local(t).Date()
+		return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
+	}
+	return int(day(until).Sub(day(from)) / (24 * time.Hour))
+}
+
+func later(a, b time.Time) time.Time {
+	if b.After(a) {
+		return b
+	}
+	return a
+}
+
+func earlier(a, b time.Time) time.Time {
+	if b.Before(a) {
+		return b
+	}
+	return a
+}

@@ -1,0 +1,131 @@
+// Package view makes the views that templates/ draws: from a workshop, as one person may see it, to values
+// made for one page. It knows neither HTTP nor any rule about boots, so that what a page says is tested
+// without a server.
+package view
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"lastroom/jobs"
+	"lastroom/jobs/message"
+	"lastroom/jobs/shop"
+	"lastroom/templates"
+)
+
+// Builder makes the views of one request: of a workshop at one instant, for one person.
+type Builder struct {
+	workshop *jobs.Workshop
+	shop     *shop.Shop
+	outlook  *jobs.Outlook
+	person   shop.Person
+	now      time.Time
+	visit    func() Visit
+	refused  templates.Form // with what is said of it; its name is empty where nothing was refused
+}
+
+// Visit is what a page takes from the request for it, besides its own matter.
+type Visit struct {
+	Path   string           // of the address, to mark the page in the navigation
+	Key    string           // random; each form of the page makes its idempotency key from it
+	Notice templates.Notice // what the last action did
+	Sound  string           // "done", "close", "refused" or empty
+}
+
+// For makes views for a person; the zero Person is somebody who has not signed in. visit is asked once for
+// each page.
+func For(w *jobs.Workshop, person shop.Person, visit func() Visit) *Builder {
+	return &Builder{workshop: w, shop: w.Shop(), outlook: w.Outlook(), person: person, now: w.Now(), visit: visit}
+}
+
+// Say is the sentence of a key with its values.
+func (b *Builder) Say(key string, args message.Args) string { return message.Say(key, args) }
+
+// Text is what a value of the workshop says of itself: a check, an instruction, a finding, a fault.
+func (b *Builder) Text(of interface{ Text() string }) string { return of.Text() }
+
+// may says whether the person may do an act.
+func (b *Builder) may(act shop.Act) bool { return b.person.May(act) == nil }
+
+// navigation are the pages that each role finds in its navigation.
+var navigation = []struct {
+	href, key string
+	roles     []shop.Role
+}{
+	{"/station", "nav.stations", []shop.Role{shop.Worker, shop.Inspector, shop.Lead}},
+	{"/desk", "nav.desk", []shop.Role{shop.Desk, shop.Lead, shop.Inspector}},
+	{"/order", "nav.order", []shop.Role{shop.Desk, shop.Lead}},
+	{"/lead", "nav.lead", []shop.Role{shop.Lead}},
+	{"/plan", "nav.plan", []shop.Role{shop.Desk, shop.Lead}},
+	{"/quality", "nav.quality", []shop.Role{shop.Inspector, shop.Lead}},
+	{"/gauges", "nav.gauges", []shop.Role{shop.Inspector, shop.Lead}},
+	{"/recall", "nav.recall", []shop.Role{shop.Inspector, shop.Lead}},
+	{"/shop", "nav.shop", []shop.Role{shop.Lead}},
+}
+
+// followed is the address of the event stream of a page that shows what has changed.
+const followed = "/live"
+
+// frame is what every page has around its own matter. live names the page's event stream; empty where
+// nothing is followed.
+func (b *Builder) frame(live string) templates.Frame {
+	v := b.visit()
+	f := templates.Frame{Shop: b.shop.Name, Key: v.Key, AsOf: b.local(b.now).Format(clock), Form: b.refused}
+	if b.refused.Name != "" {
+		v.Sound = soundRefused
+	}
+	if b.person.Key == "" {
+		return f
+	}
+	f.Live, f.Person, f.Role = live, b.person.Name, b.role(b.person.Role)
+	for _, one := range navigation {
+		if slices.Contains(one.roles, b.person.Role) {
+			here := v.Path == one.href || strings.HasPrefix(v.Path, one.href+"/")
+			f.Places = append(f.Places, templates.Link{Href: one.href, Text: b.Say(one.key, nil), Here: here})
+		}
+	}
+	f.Notice, f.Sound = v.Notice, v.Sound
+	return f
+}
+
+// Frame is what a page whose view is not made here has around its own matter.
+func (b *Builder) Frame(live string) templates.Frame { return b.frame(live) }
+
+// What a page's script sounds after a request.
+const (
+	soundDone    = "done"
+	soundClose   = "close"
+	soundRefused = "refused"
+)
+
+// Refused makes the next page show a form again: what was typed, and the sentence of each fault beside its
+// field. Faults of no field belong to the whole form.
+func (b *Builder) Refused(form string, fields []string, typed func(name string) string, faults []*message.Fault) *Builder {
+	said := map[string]string{}
+	for _, one := range faults {
+		where := one.Where
+		if !slices.Contains(fields, where) {
+			where = ""
+		}
+		said[where] = strings.TrimPrefix(said[where]+"; "+b.Text(one), "; ")
+	}
+	again := *b
+	again.refused = templates.Form{Name: form}
+	for _, name := range fields {
+		again.refused.Fields = append(again.refused.Fields, templates.Field{Name: name, Value: typed(name), Fault: said[name]})
+	}
+	if said[""] != "" {
+		again.refused.Fields = append(again.refused.Fields, templates.Field{Fault: said[""]})
+	}
+	return &again
+}
+
+// Sentences are what faults say, without their fields.
+func (b *Builder) Sentences(faults []*message.Fault) string {
+	all := make([]string, len(faults))
+	for i, f := range faults {
+		all[i] = b.Text(f)
+	}
+	return strings.Join(all, "; ")
+}
