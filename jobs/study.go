@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -104,6 +105,31 @@ func (g GaugeStudy) Result() (Studied, check.Study, error) {
 	}, s, nil
 }
 
+// MayRead refuses readings from a place in the order on where they are not the next ones, nor those entered
+// last anew, or the result was taken over.
+func (g GaugeStudy) MayRead(from int) error {
+	before, again := g.Before()
+	if g.Adopted != nil || from != g.Next() && !(again && from == before) {
+		return refuse("study.past", message.Args{"study": g.Study})
+	}
+	return nil
+}
+
+// MayAdopt is what the gauge becomes by this study. It is refused where that was taken over before, a newer
+// study of the gauge is among all, or readings are missing.
+func (g GaugeStudy) MayAdopt(all []GaugeStudy) (Studied, error) {
+	if g.Adopted != nil {
+		return Studied{}, refuse("study.adopted", message.Args{"study": g.Study})
+	}
+	for _, other := range all {
+		if other.Gauge == g.Gauge && other.Planned.At.After(g.Planned.At) {
+			return Studied{}, refuse("study.older", message.Args{"study": g.Study, "newer": other.Study})
+		}
+	}
+	result, _, err := g.Result()
+	return result, err
+}
+
 // Studies are the studies of a gauge, the newest first.
 func (w *Workshop) Studies(gauge string) []GaugeStudy {
 	w.mu.RLock()
@@ -167,9 +193,8 @@ func (w *Workshop) ReadStudy(ctx context.Context, r Request, study string, from 
 		if err != nil {
 			return decided{}, err
 		}
-		before, again := g.Before()
-		if g.Adopted != nil || from != g.Next() && !(again && from == before) {
-			return decided{}, refuse("study.past", message.Args{"study": study})
+		if err := g.MayRead(from); err != nil {
+			return decided{}, err
 		}
 		of, err := w.state.gauge(w.shop, g.Gauge)
 		if err != nil {
@@ -202,15 +227,7 @@ func (w *Workshop) AdoptStudy(ctx context.Context, r Request, study string) erro
 		if err != nil {
 			return decided{}, err
 		}
-		if g.Adopted != nil {
-			return decided{}, refuse("study.adopted", message.Args{"study": study})
-		}
-		for _, other := range w.state.Studies {
-			if other.Gauge == g.Gauge && other.Planned.At.After(g.Planned.At) {
-				return decided{}, refuse("study.older", message.Args{"study": study, "newer": other.Study})
-			}
-		}
-		result, _, err := g.Result()
+		result, err := g.MayAdopt(slices.Collect(maps.Values(w.state.Studies)))
 		return decided{bodies: []Body{result}}, err
 	})
 	return err

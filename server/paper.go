@@ -88,7 +88,7 @@ func (s *Server) travellers(w io.Writer, numbers []int, printed string) (print.M
 	tickets := make([]print.Ticket, len(numbers))
 	for i, n := range numbers {
 		var err error
-		if tickets[i], err = print.Of(s.shop, n); err != nil {
+		if tickets[i], err = print.Of(s.workshop, n); err != nil {
 			return print.Made{}, err
 		}
 		j, err := s.workshop.Job(n)
@@ -164,16 +164,16 @@ func (s *Server) jobPDF(name string, draw func(c echo.Context, w io.Writer, job 
 }
 
 func (s *Server) slip(_ echo.Context, w io.Writer, job int) (print.Made, error) {
-	one, err := print.SlipOf(s.shop, job)
+	one, err := print.SlipOf(s.workshop, job)
 	if err != nil {
 		return print.Made{}, err
 	}
-	return print.CustomerSlips(w, []print.CustomerSlip{one}, s.paper(), print.OriginOf(s.shop))
+	return print.CustomerSlips(w, []print.CustomerSlip{one}, s.paper(), print.OriginOf(s.workshop))
 }
 
 // labels are those of both boots; used of the address says how many are gone from the sheet.
 func (s *Server) labels(c echo.Context, w io.Writer, job int) (print.Made, error) {
-	both, err := print.LabelsOf(s.shop, job)
+	both, err := print.LabelsOf(s.workshop, job)
 	if err != nil {
 		return print.Made{}, err
 	}
@@ -183,15 +183,15 @@ func (s *Server) labels(c echo.Context, w io.Writer, job int) (print.Made, error
 			return print.Made{}, &message.Fault{Kind: message.Invalid, Key: "paper.used", Where: "used", Args: message.Args{"found": text}}
 		}
 	}
-	return print.Labels(w, both, grid, print.OriginOf(s.shop))
+	return print.Labels(w, both, grid, print.OriginOf(s.workshop))
 }
 
 func (s *Server) certificate(c echo.Context, w io.Writer, job int) (print.Made, error) {
-	one, err := print.CertificateOf(c.Request().Context(), s.shop, job)
+	one, err := print.CertificateOf(c.Request().Context(), s.workshop, job)
 	if err != nil {
 		return print.Made{}, err
 	}
-	return print.AsBuilt(w, one, s.paper(), print.OriginOf(s.shop))
+	return print.AsBuilt(w, one, s.paper(), print.OriginOf(s.workshop))
 }
 
 // reworkPDF is the slip of one rework; who works on the pair may print it too.
@@ -204,14 +204,14 @@ func (s *Server) reworkPDF(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	slips, err := print.ReworksOf(s.shop, j.Number)
+	slips, err := print.ReworksOf(s.workshop, j.Number)
 	if err != nil {
 		return err
 	}
 	for _, slip := range slips {
 		if slip.Decision.Entry == entry {
 			return s.pdf(c, "job-"+jobs.NumberText(j.Number)+"-rework", func(w io.Writer) (print.Made, error) {
-				return print.ReworkSlips(w, []print.ReworkSlip{slip}, s.paper(), print.OriginOf(s.shop))
+				return print.ReworkSlips(w, []print.ReworkSlip{slip}, s.paper(), print.OriginOf(s.workshop))
 			})
 		}
 	}
@@ -220,12 +220,12 @@ func (s *Server) reworkPDF(c echo.Context) error {
 
 func (s *Server) stationsPDF(c echo.Context) error {
 	return s.pdf(c, "station-cards", func(w io.Writer) (print.Made, error) {
-		return print.StationCards(w, print.StationCardsOf(s.shop), s.paper(), print.OriginOf(s.shop))
+		return print.StationCards(w, print.StationCardsOf(s.workshop), s.paper(), print.OriginOf(s.workshop))
 	})
 }
 
 func (s *Server) badgesPDF(c echo.Context) error {
 	return s.pdf(c, "badges", func(w io.Writer) (print.Made, error) {
-		return print.BadgeCards(w, print.BadgesOf(s.shop), s.paper(), print.OriginOf(s.shop))
+		return print.BadgeCards(w, print.BadgesOf(s.workshop), s.paper(), print.OriginOf(s.workshop))
 	})
 }

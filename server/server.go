@@ -32,7 +32,6 @@ type Options struct {
 // Server is the pages and the programs' interface of one workshop.
 type Server struct {
 	workshop *jobs.Workshop
-	shop     *jobs.Workshop // the same, for the pages of quality
 	options  Options
 	pages    *templates.Pages
 	sessions *sessions
@@ -43,7 +42,7 @@ type Server struct {
 	streams  context.Context // ends when event streams must
 	end      context.CancelFunc
 
-	prices map[string]func() (float64, error) // by set of run rules, how many points lie between false alarms: it takes a moment and never changes
+	falseAlarms map[string]func() (float64, error) // by set of run rules: check.FalseAlarms, computed when it is first asked for
 }
 
 // largest is the largest request body.
@@ -64,13 +63,13 @@ func New(w *jobs.Workshop, o Options) (*Server, error) {
 		return nil, err
 	}
 	s := &Server{
-		prices:   map[string]func() (float64, error){},
-		workshop: w, shop: w, options: o, pages: pages, sessions: newSessions(o.Random),
+		falseAlarms: map[string]func() (float64, error){},
+		workshop:    w, options: o, pages: pages, sessions: newSessions(o.Random),
 		uploads: newShelf[upload](o.Random), drafts: newShelf[draft](o.Random), echo: echo.New(),
 		decoding: make(chan struct{}, 1),
 	}
 	for _, set := range check.RuleSets {
-		s.prices[set] = sync.OnceValues(func() (float64, error) { return check.FalseAlarms(check.RuleSet(set)) })
+		s.falseAlarms[set] = sync.OnceValues(func() (float64, error) { return check.FalseAlarms(check.RuleSet(set)) })
 	}
 	s.streams, s.end = context.WithCancel(context.Background())
 	e := s.echo
@@ -151,6 +150,9 @@ func (s *Server) home(c echo.Context) error {
 	}
 	return c.Redirect(http.StatusSeeOther, "/station")
 }
+
+// zone is the workshop's time zone.
+func (s *Server) zone() *time.Location { return s.workshop.Shop().Zone }
 
 // view makes the views of a request's answer.
 func (s *Server) view(c echo.Context) *view.Builder {

@@ -109,7 +109,7 @@ func TestAStudyBecomesTheGaugesNumbers(t *testing.T) {
 		}
 	}
 	lead = s.as("birk").get("/gauges/tape-2/study.csv?study=" + name)
-	report, err := check.Analyse(strings.NewReader(lead.page), check.Options{})
+	report, err := check.AnalyseFile(strings.NewReader(lead.page), check.Options{})
 	if err != nil || report.Study == nil || math.Abs(math.Sqrt(report.Study.Pooled.Repeatability)-0.199933) > 5e-6 {
 		t.Errorf("the study's own CSV: %+v, %v", report.Study, err)
 	}

@@ -101,7 +101,7 @@ type Capability struct {
 	Bound      float64 `json:"bound"`      // Ppk is at least this, one-sided, exact however few the values
 	ShareBelow float64 `json:"shareBelow"` // expected share below the lower limit, by mean and SD
 	ShareAbove float64 `json:"shareAbove"`
-	Words      string  `json:"words"` // how far so few values can be trusted
+	Words      string  `json:"words,omitempty"` // what Trust says, in a report
 }
 
 // Assess computes the capability of values in the order they were made, against limits, with intervals
@@ -157,7 +157,6 @@ func assess(values []float64, within, short float64, l Limits, level float64) (C
 	c.Ppk = centredIndex(Cpk(l, c.Mean, c.SD), c.N, long, level)
 	c.Bound = CpkBound(c.Ppk.Value, c.N, level)
 	c.ShareBelow, c.ShareAbove = SharesOutside(l, c.Mean, c.SD)
-	c.Words = c.words()
 	return c, nil
 }
 
@@ -173,14 +172,14 @@ func centredIndex(v float64, n int, dof, level float64) *Index {
 	return &i
 }
 
-// words says in one sentence how far the values can be trusted.
-func (c Capability) words() string {
-	key := "check.capability.enough"
+// Trust says how far so few values can be trusted, as the key of a sentence and its values.
+func (c Capability) Trust() (key string, args message.Args) {
+	key = "check.capability.enough"
 	if c.N < 30 { // common practice, no source: fewer than 30 values are called few
 		key = "check.capability.few"
 	}
-	return message.Say(key, message.Args{
+	return key, message.Args{
 		"n": c.N, "ppk": RoundTo(c.Ppk.Value, -2), "bound": RoundTo(c.Bound, -2),
 		"level": RoundTo(100*c.Level, 0), "share": RoundTo(100*(c.ShareBelow+c.ShareAbove), -2),
-	})
+	}
 }
