@@ -15,13 +15,6 @@ import (
 	"lastroom/templates"
 )
 
-// draft is a changed spec between what it would mean and its confirmation.
-type draft struct {
-	job    int
-	spec   spec.Spec
-	reason string
-}
-
 func (s *Server) changeRoutes(e *echo.Echo) {
 	g := e.Group("/job/:job/change", signedIn, may(shop.TakeOrders))
 	g.GET("", s.changePage)
@@ -73,13 +66,13 @@ func (s *Server) proposeChange(c echo.Context) error {
 	if err != nil {
 		return s.refuse(c, err, "change", names, func(b *view.Builder) (templates.View, error) { return b.Change(j), nil })
 	}
-	return s.showProposal(c, j, draft{j.Number, changed, strings.TrimSpace(c.FormValue("reason"))}, p, nil)
+	return s.showProposal(c, j, proposed{j.Number, changed, strings.TrimSpace(c.FormValue("reason"))}, p, nil)
 }
 
 // showProposal shows what a change would mean, and keeps it until it is confirmed; refused is what was wrong
 // with the answers.
-func (s *Server) showProposal(c echo.Context, j *jobs.Job, d draft, p jobs.Proposal, refused error) error {
-	name, err := s.drafts.put(d, person(c).Key, s.workshop.Now())
+func (s *Server) showProposal(c echo.Context, j *jobs.Job, d proposed, p jobs.Proposal, refused error) error {
+	name, err := s.proposals.put(d, person(c).Key, s.workshop.Now())
 	if err != nil {
 		return err
 	}
@@ -98,7 +91,7 @@ func (s *Server) confirmChange(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	d, ok := s.drafts.get(c.FormValue("draft"), person(c).Key, s.workshop.Now())
+	d, ok := s.proposals.get(c.FormValue("draft"), person(c).Key, s.workshop.Now())
 	if !ok || d.job != j.Number {
 		return &message.Fault{Kind: message.Refused, Key: "change.gone-draft", Args: message.Args{"job": jobs.NumberText(j.Number)}}
 	}

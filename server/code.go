@@ -3,7 +3,6 @@ package server
 import (
 	"net/http"
 	"net/url"
-	"strconv"
 	"strings"
 
 	"github.com/labstack/echo/v4"
@@ -92,36 +91,4 @@ func (s *Server) openCode(c echo.Context) error {
 		status = statusOf(err)
 	}
 	return s.show(c, status, v)
-}
-
-// jobOf is the job of the address.
-func (s *Server) jobOf(c echo.Context) (*jobs.Job, error) { return s.jobNumbered(c.Param("job")) }
-
-func (s *Server) jobNumbered(text string) (*jobs.Job, error) {
-	n, err := strconv.Atoi(text)
-	if err != nil {
-		return nil, &message.Fault{Kind: message.Unknown, Key: "job.unknown", Args: message.Args{"job": text}}
-	}
-	return s.workshop.Job(n)
-}
-
-// sheetOf is the sheet number that a form was made for; the one in force where it names none.
-func (s *Server) sheetOf(c echo.Context, j *jobs.Job) (int, error) {
-	text := c.FormValue("sheet")
-	if text == "" {
-		return j.Sheet.Number, nil
-	}
-	n, err := strconv.Atoi(text)
-	if err != nil {
-		return 0, &message.Fault{Kind: message.Invalid, Key: "sheet.number", Where: "sheet", Args: message.Args{"found": text}}
-	}
-	return n, nil
-}
-
-func parseEntry(text string) (uint64, error) {
-	n, err := strconv.ParseUint(text, 10, 64)
-	if err != nil {
-		return 0, &message.Fault{Kind: message.Invalid, Key: "entry.number", Where: "entry", Args: message.Args{"found": text}}
-	}
-	return n, nil
 }

@@ -11,6 +11,8 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"lastroom/jobs/message"
+	"lastroom/server/view"
+	"lastroom/templates"
 )
 
 // statuses turn the kind of a fault into a status.
@@ -94,6 +96,20 @@ func (s *Server) fail(err error, c echo.Context) {
 		s.options.Log.Error("error page", "error", err)
 		_ = c.String(p.Status, p.Title)
 	}
+}
+
+// refuse shows a form again, with what was typed and what is wrong with it, on the page that page makes. An
+// error that is not for people is returned.
+func (s *Server) refuse(c echo.Context, err error, form string, fields []string, page func(*view.Builder) (templates.View, error)) error {
+	faults := message.Faults(err)
+	if len(faults) == 0 {
+		return err
+	}
+	v, failed := page(s.view(c).Refused(form, fields, c.FormValue, faults))
+	if failed != nil {
+		return failed
+	}
+	return s.show(c, statusOf(err), v)
 }
 
 // askToSignIn shows the sign-in, whose form leads back to what was asked for.

@@ -14,17 +14,6 @@ import (
 	"lastroom/templates"
 )
 
-// gathered are the pairs of a page's load, by their numbers; a number that is none is left out.
-func (s *Server) gathered(numbers []string) []*jobs.Job {
-	var all []*jobs.Job
-	for _, text := range numbers {
-		if j, err := s.jobNumbered(text); err == nil {
-			all = append(all, j)
-		}
-	}
-	return all
-}
-
 // gather puts a scanned pair into the load that the page carries: the same programme, and room for it.
 // A pair that is in hand opens instead.
 func (s *Server) gather(c echo.Context, st shop.Station, j *jobs.Job) error {

@@ -2,7 +2,6 @@ package server
 
 import (
 	"bytes"
-	"errors"
 	"io"
 	"net/http"
 	"path/filepath"
@@ -13,17 +12,9 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
-	"lastroom/jobs/spec"
 	"lastroom/server/view"
 	"lastroom/templates"
 )
-
-// upload is an order file between its review, as it was shown, and its opening.
-type upload struct {
-	name    string
-	orders  []spec.Order
-	reviews []jobs.Review
-}
 
 func (s *Server) orderRoutes(e *echo.Echo) {
 	g := e.Group("/order", signedIn, may(shop.TakeOrders))
@@ -127,28 +118,4 @@ func (s *Server) openOrders(c echo.Context) error {
 		refused = err
 	}
 	return s.showReview(c, up, refused)
-}
-
-// answers are the reasons of a review's form; each needs the name of who decided it too.
-func (s *Server) answers(c echo.Context, reviews []jobs.Review) (jobs.Answers, error) {
-	answers := make(jobs.Answers, len(reviews))
-	var faults []error
-	for i, r := range reviews {
-		var err error
-		answers[i], err = answersOf(c, r.Findings, func(n int) string { return view.FindingID(i, n) })
-		faults = append(faults, err)
-	}
-	return answers, errors.Join(faults...)
-}
-
-// ordersOpened leads on to the job that was opened, or to the desk where there are several.
-func (s *Server) ordersOpened(c echo.Context, added []*jobs.Job) error {
-	notice := templates.Notice{Text: s.say(c, "did.open", message.Args{"count": len(added)})}
-	for _, j := range added {
-		notice.Links = append(notice.Links, templates.Link{Href: "/job/" + jobs.NumberText(j.Number), Text: jobs.NumberText(j.Number)})
-	}
-	if len(added) == 1 {
-		return s.done(c, notice, "/job/"+jobs.NumberText(added[0].Number))
-	}
-	return s.done(c, notice, "/desk")
 }

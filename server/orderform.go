@@ -3,11 +3,9 @@ package server
 import (
 	"bytes"
 	"encoding/json"
-	"errors"
 	"net/http"
 	"slices"
 	"strings"
-	"time"
 
 	"github.com/labstack/echo/v4"
 
@@ -25,15 +23,6 @@ func (s *Server) orderFormRoutes(e *echo.Echo) {
 	g.GET("/form", s.orderForm)
 	g.POST("/form", s.fillOrderForm)
 	g.POST("/drop", s.dropDraft)
-}
-
-// filling is an order on its way through the form. The page carries all of it but the photos, which lie
-// in the saved draft.
-type filling struct {
-	draft  jobs.OrderDraft
-	faults []*message.Fault // in Where the name of a field of the form, where it has one
-	asked  bool             // everything must be there: it is to be opened
-	before spec.Order       // as the draft was saved
 }
 
 // orderForm is the form: empty, as a draft was saved, or as an earlier pair was ordered.
@@ -106,14 +95,6 @@ func sameOrder(a, b spec.Order) bool {
 	one, errA := json.Marshal(a)
 	other, errB := json.Marshal(b)
 	return errA == nil && errB == nil && bytes.Equal(one, other)
-}
-
-// instant is when a draft was saved, as the form carries it; empty for one that never was.
-func instant(t time.Time) string {
-	if t.IsZero() {
-		return ""
-	}
-	return t.UTC().Format(time.RFC3339Nano)
 }
 
 // requestOf is a request whose key holds what was filled in: the same page sent again after something was
@@ -189,20 +170,6 @@ func wholeOrder(b *view.Builder, f filling) []*message.Fault {
 	return faults
 }
 
-// review says what is to be said about the order, once it can be said: pattern and size are there, and
-// everything could be read.
-func (s *Server) review(c echo.Context, f filling) (jobs.Review, bool, error) {
-	o := f.draft.Order
-	if o.Spec.Pattern == "" || o.Spec.Size.Value == 0 || len(f.faults) > 0 {
-		return jobs.Review{}, false, nil
-	}
-	all, err := s.workshop.Review(c.Request().Context(), []spec.Order{o}, jobs.ReviewOptions{})
-	if err != nil {
-		return jobs.Review{}, false, err
-	}
-	return all[0], true, nil
-}
-
 // acceptProposals changes the order by what was accepted, one after the other: each is made for the order
 // as the one before left it.
 func (s *Server) acceptProposals(c echo.Context, f *filling) error {
@@ -260,24 +227,4 @@ func (s *Server) dropDraft(c echo.Context) error {
 		return err
 	}
 	return s.done(c, templates.Notice{Text: s.say(c, "did.drop", nil)}, "/order")
-}
-
-// answersOf are the reasons of a form's findings; each needs the name of who decided it too.
-func answersOf(c echo.Context, all []spec.Finding, id func(n int) string) (map[string]string, error) {
-	answers := map[string]string{}
-	var faults []error
-	for n, f := range all {
-		if f.Severity == spec.CannotBuild {
-			continue
-		}
-		who, reason := strings.TrimSpace(c.FormValue("who."+id(n))), strings.TrimSpace(c.FormValue("reason."+id(n)))
-		if who == "" {
-			faults = append(faults, &message.Fault{Kind: message.Invalid, Key: "answer.who", Where: "who." + id(n)})
-		}
-		if reason == "" {
-			faults = append(faults, &message.Fault{Kind: message.Invalid, Key: "answer.reason", Where: "reason." + id(n)})
-		}
-		answers[f.ID()] = message.Say("answer", message.Args{"who": who, "reason": reason})
-	}
-	return answers, errors.Join(faults...)
 }

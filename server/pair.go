@@ -98,20 +98,6 @@ func (s *Server) undo(c echo.Context) error {
 	})
 }
 
-// onBench is what a form at a station is about: the station, the pair, and the sheet that it was made for.
-func (s *Server) onBench(c echo.Context) (shop.Station, *jobs.Job, int, error) {
-	st, err := s.stationOf(c)
-	if err != nil {
-		return shop.Station{}, nil, 0, err
-	}
-	j, err := s.jobOf(c)
-	if err != nil {
-		return shop.Station{}, nil, 0, err
-	}
-	sheet, err := s.sheetOf(c, j)
-	return st, j, sheet, err
-}
-
 // step does one thing to a pair at a station, and shows the pair again: after it was finished, the
 // station with what was done and the way to take it back.
 func (s *Server) step(c echo.Context, do func(shop.Station, *jobs.Job, int) (*jobs.Job, string, error)) error {

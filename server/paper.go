@@ -20,16 +20,16 @@ func (s *Server) paperRoutes(e *echo.Echo) {
 	g := e.Group("/job/:job", signedIn, s.seesCustomers)
 	g.POST("/print", s.printSheet, may(shop.TakeOrders))
 	g.GET("/sheet.pdf", s.sheetPDF)
-	g.GET("/slip.pdf", s.jobPDF("slip", s.slip))
-	g.GET("/labels.pdf", s.jobPDF("labels", s.labels))
-	g.GET("/certificate.pdf", s.jobPDF("certificate", s.certificate))
+	g.GET("/slip.pdf", s.jobPDF("slip", "slips"))
+	g.GET("/labels.pdf", s.labelsPDF)
+	g.GET("/certificate.pdf", s.jobPDF("certificate", "certificate"))
 	e.GET("/job/:job/slip/:entry", s.reworkPDF, signedIn)
 	d := e.Group("/desk", signedIn, may(shop.TakeOrders))
 	d.POST("/print", s.printDay)
 	d.GET("/sheets.pdf", s.sheetsPDF)
 	p := e.Group("/shop", signedIn, may(shop.KeepShop))
-	p.GET("/stations.pdf", s.stationsPDF)
-	p.GET("/badges.pdf", s.badgesPDF)
+	p.GET("/stations.pdf", s.shopPDF("station-cards", "stations"))
+	p.GET("/badges.pdf", s.shopPDF("badges", "badges"))
 }
 
 // pdf draws a paper into memory and sends it under a name.
@@ -43,7 +43,21 @@ func (s *Server) pdf(c echo.Context, name string, draw func(io.Writer) (print.Ma
 	return c.Blob(http.StatusOK, "application/pdf", b.Bytes())
 }
 
-func (s *Server) paper() print.Paper { return print.Paper(s.workshop.Shop().Paper) }
+// paper sends a paper other than the sheet.
+func (s *Server) paper(c echo.Context, name string, a print.Asked) error {
+	return s.pdf(c, name, func(out io.Writer) (print.Made, error) {
+		return print.Draw(c.Request().Context(), s.workshop, a, out)
+	})
+}
+
+// sheets sends the sheets in force of jobs. printed of the address is how often each was put on paper when the
+// browser was sent here to print it; anything else is a look, and the paper says so.
+func (s *Server) sheets(c echo.Context, name string, numbers []int) error {
+	look := func(j *jobs.Job) bool { return c.QueryParam("printed") != strconv.Itoa(print.TimesPrinted(j)) }
+	return s.pdf(c, name, func(out io.Writer) (print.Made, error) {
+		return print.Sheets(s.workshop, numbers, look, print.Options{}, out)
+	})
+}
 
 // printSheet notes that a sheet goes on paper, and sends the browser to it.
 func (s *Server) printSheet(c echo.Context) error {
@@ -61,7 +75,7 @@ func (s *Server) printSheet(c echo.Context) error {
 	if j, err = s.workshop.Job(j.Number); err != nil {
 		return err
 	}
-	return c.Redirect(http.StatusSeeOther, fmt.Sprintf("/job/%s/sheet.pdf?sheet=%d&printed=%d", jobs.NumberText(j.Number), sheet, printsOf(j)))
+	return c.Redirect(http.StatusSeeOther, fmt.Sprintf("/job/%s/sheet.pdf?sheet=%d&printed=%d", jobs.NumberText(j.Number), sheet, print.TimesPrinted(j)))
 }
 
 // sheetPDF is the sheet in force as PDF; an older one is refused with what replaced it.
@@ -77,45 +91,14 @@ func (s *Server) sheetPDF(c echo.Context) error {
 	if err := j.SheetInForce(sheet); err != nil {
 		return err
 	}
-	return s.pdf(c, fmt.Sprintf("job-%s-sheet-%d", jobs.NumberText(j.Number), sheet), func(w io.Writer) (print.Made, error) {
-		return s.travellers(w, []int{j.Number}, c.QueryParam("printed"))
-	})
-}
-
-// travellers draws sheets. printed is how often each was put on paper when the browser was sent here to print
-// it; anything else is a look, and the paper says so.
-func (s *Server) travellers(w io.Writer, numbers []int, printed string) (print.Made, error) {
-	tickets := make([]print.Ticket, len(numbers))
-	for i, n := range numbers {
-		var err error
-		if tickets[i], err = print.Of(s.workshop, n); err != nil {
-			return print.Made{}, err
-		}
-		j, err := s.workshop.Job(n)
-		if err != nil {
-			return print.Made{}, err
-		}
-		tickets[i].Preview = printed != strconv.Itoa(printsOf(j))
-	}
-	return print.Traveller(w, tickets, print.Options{Paper: s.paper()})
-}
-
-// printsOf is how often the sheet in force was put on paper.
-func printsOf(j *jobs.Job) int {
-	n := 0
-	for _, p := range j.Prints {
-		if p.Sheet == j.Sheet.Number {
-			n++
-		}
-	}
-	return n
+	return s.sheets(c, fmt.Sprintf("job-%s-sheet-%d", jobs.NumberText(j.Number), sheet), []int{j.Number})
 }
 
 // printDay notes that every sheet which is not on paper yet goes there, and sends the browser to all of
 // them in one file.
 func (s *Server) printDay(c echo.Context) error {
 	list := ""
-	for i, j := range s.unprinted() {
+	for i, j := range print.Unprinted(s.workshop) {
 		r := request(c)
 		r.Key += "-" + jobs.NumberText(i)
 		if _, err := s.workshop.Print(c.Request().Context(), r, j.Number, j.Sheet.Number); err != nil {
@@ -129,17 +112,7 @@ func (s *Server) printDay(c echo.Context) error {
 	return c.Redirect(http.StatusSeeOther, "/desk/sheets.pdf?printed=1"+list)
 }
 
-// unprinted are the open pairs whose sheet in force was never printed.
-func (s *Server) unprinted() []*jobs.Job {
-	var open []*jobs.Job
-	for _, j := range s.workshop.OpenJobs() {
-		if printsOf(j) == 0 {
-			open = append(open, j)
-		}
-	}
-	return open
-}
-
+// sheetsPDF are the sheets of the jobs of the address, in one file.
 func (s *Server) sheetsPDF(c echo.Context) error {
 	var numbers []int
 	for _, text := range c.QueryParams()["job"] {
@@ -149,49 +122,33 @@ func (s *Server) sheetsPDF(c echo.Context) error {
 		}
 		numbers = append(numbers, j.Number)
 	}
-	return s.pdf(c, "sheets", func(w io.Writer) (print.Made, error) { return s.travellers(w, numbers, c.QueryParam("printed")) })
+	return s.sheets(c, "sheets", numbers)
 }
 
 // jobPDF is a paper of the job of the address.
-func (s *Server) jobPDF(name string, draw func(c echo.Context, w io.Writer, job int) (print.Made, error)) echo.HandlerFunc {
+func (s *Server) jobPDF(name, kind string) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		j, err := s.jobOf(c)
 		if err != nil {
 			return err
 		}
-		return s.pdf(c, "job-"+jobs.NumberText(j.Number)+"-"+name, func(w io.Writer) (print.Made, error) { return draw(c, w, j.Number) })
+		return s.paper(c, "job-"+jobs.NumberText(j.Number)+"-"+name, print.Asked{Kind: kind, Jobs: []int{j.Number}})
 	}
 }
 
-func (s *Server) slip(_ echo.Context, w io.Writer, job int) (print.Made, error) {
-	one, err := print.SlipOf(s.workshop, job)
+// labelsPDF are the labels of both boots; used of the address says how many are gone from the sheet.
+func (s *Server) labelsPDF(c echo.Context) error {
+	j, err := s.jobOf(c)
 	if err != nil {
-		return print.Made{}, err
+		return err
 	}
-	return print.CustomerSlips(w, []print.CustomerSlip{one}, s.paper(), print.OriginOf(s.workshop))
-}
-
-// labels are those of both boots; used of the address says how many are gone from the sheet.
-func (s *Server) labels(c echo.Context, w io.Writer, job int) (print.Made, error) {
-	both, err := print.LabelsOf(s.workshop, job)
-	if err != nil {
-		return print.Made{}, err
-	}
-	grid := s.workshop.Shop().Labels
+	used := 0
 	if text := c.QueryParam("used"); text != "" {
-		if grid.Used, err = strconv.Atoi(text); err != nil {
-			return print.Made{}, &message.Fault{Kind: message.Invalid, Key: "paper.used", Where: "used", Args: message.Args{"found": text}}
+		if used, err = strconv.Atoi(text); err != nil {
+			return &message.Fault{Kind: message.Invalid, Key: "paper.used", Where: "used", Args: message.Args{"found": text}}
 		}
 	}
-	return print.Labels(w, both, grid, print.OriginOf(s.workshop))
-}
-
-func (s *Server) certificate(c echo.Context, w io.Writer, job int) (print.Made, error) {
-	one, err := print.CertificateOf(c.Request().Context(), s.workshop, job)
-	if err != nil {
-		return print.Made{}, err
-	}
-	return print.AsBuilt(w, one, s.paper(), print.OriginOf(s.workshop))
+	return s.paper(c, "job-"+jobs.NumberText(j.Number)+"-labels", print.Asked{Kind: "labels", Jobs: []int{j.Number}, Used: used})
 }
 
 // reworkPDF is the slip of one rework; who works on the pair may print it too.
@@ -204,28 +161,10 @@ func (s *Server) reworkPDF(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	slips, err := print.ReworksOf(s.workshop, j.Number)
-	if err != nil {
-		return err
-	}
-	for _, slip := range slips {
-		if slip.Decision.Entry == entry {
-			return s.pdf(c, "job-"+jobs.NumberText(j.Number)+"-rework", func(w io.Writer) (print.Made, error) {
-				return print.ReworkSlips(w, []print.ReworkSlip{slip}, s.paper(), print.OriginOf(s.workshop))
-			})
-		}
-	}
-	return &message.Fault{Kind: message.Unknown, Key: "paper.no-slip", Args: message.Args{"job": jobs.NumberText(j.Number), "entry": entry}}
+	return s.paper(c, "job-"+jobs.NumberText(j.Number)+"-rework", print.Asked{Kind: "rework", Jobs: []int{j.Number}, Entry: entry})
 }
 
-func (s *Server) stationsPDF(c echo.Context) error {
-	return s.pdf(c, "station-cards", func(w io.Writer) (print.Made, error) {
-		return print.StationCards(w, print.StationCardsOf(s.workshop), s.paper(), print.OriginOf(s.workshop))
-	})
-}
-
-func (s *Server) badgesPDF(c echo.Context) error {
-	return s.pdf(c, "badges", func(w io.Writer) (print.Made, error) {
-		return print.BadgeCards(w, print.BadgesOf(s.workshop), s.paper(), print.OriginOf(s.workshop))
-	})
+// shopPDF is a paper of the workshop.
+func (s *Server) shopPDF(name, kind string) echo.HandlerFunc {
+	return func(c echo.Context) error { return s.paper(c, name, print.Asked{Kind: kind}) }
 }

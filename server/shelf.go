@@ -4,6 +4,9 @@ import (
 	"io"
 	"sync"
 	"time"
+
+	"lastroom/jobs"
+	"lastroom/jobs/spec"
 )
 
 // shelf keeps what a first step of a form found until its second step, in memory and not for long.
@@ -17,6 +20,20 @@ type shelved[V any] struct {
 	value V
 	by    string
 	until time.Time
+}
+
+// upload is an order file between its review, as it was shown, and its opening.
+type upload struct {
+	name    string
+	orders  []spec.Order
+	reviews []jobs.Review
+}
+
+// proposed is a changed spec between what it would mean and its confirmation.
+type proposed struct {
+	job    int
+	spec   spec.Spec
+	reason string
 }
 
 // What a shelf holds at most, and for how long.

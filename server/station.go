@@ -26,15 +26,6 @@ func (s *Server) stationRoutes(e *echo.Echo) {
 	g.POST("/:station/job/:job/undo", s.undo)
 }
 
-// stationOf is the station of the address.
-func (s *Server) stationOf(c echo.Context) (shop.Station, error) {
-	st, ok := s.workshop.Shop().Station(c.Param("station"))
-	if !ok {
-		return shop.Station{}, &message.Fault{Kind: message.Unknown, Key: "station.unknown", Args: message.Args{"found": c.Param("station")}}
-	}
-	return st, nil
-}
-
 func (s *Server) stations(c echo.Context) error {
 	return s.show(c, http.StatusOK, s.view(c).Stations())
 }
@@ -69,11 +60,13 @@ func (s *Server) scan(c echo.Context) error {
 	return s.refusal(c, st, found.job, scanned, err)
 }
 
-// refusal answers with the page of what cannot be done here and now. j is nil where it is about no pair.
-func (s *Server) refusal(c echo.Context, st shop.Station, j *jobs.Job, scanned string, err error) error {
-	faults := message.Faults(err)
-	if len(faults) == 0 {
-		return err
+// gathered are the pairs of a page's load, by their numbers; a number that is none is left out.
+func (s *Server) gathered(numbers []string) []*jobs.Job {
+	var all []*jobs.Job
+	for _, text := range numbers {
+		if j, err := s.jobNumbered(text); err == nil {
+			all = append(all, j)
+		}
 	}
-	return s.show(c, statusOf(err), s.view(c).Refusal(st, j, scanned, faults[0]))
+	return all
 }

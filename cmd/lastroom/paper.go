@@ -4,8 +4,6 @@ import (
 	"bytes"
 	"context"
 	"io"
-	"maps"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -16,91 +14,21 @@ import (
 	"lastroom/server"
 )
 
-// paperRequest is what the act is asked.
-type paperRequest struct {
-	Kind string `json:"kind"`
-	Jobs []int  `json:"jobs,omitempty"`
-	Used int    `json:"used,omitempty"` // labels that are gone from the sheet
-}
-
-// paperKind is a paper besides the traveller: whether it is of jobs, and how it is drawn.
-type paperKind struct {
-	ofJobs bool
-	draw   func(ctx context.Context, w *jobs.Workshop, o paperRequest, out io.Writer) (print.Made, error)
-}
-
-// paperKinds are those papers, by name.
-func paperKinds() map[string]paperKind {
-	return map[string]paperKind{
-		"labels": {true, func(_ context.Context, w *jobs.Workshop, o paperRequest, out io.Writer) (print.Made, error) {
-			var all []print.Label
-			for _, number := range o.Jobs {
-				both, err := print.LabelsOf(w, number)
-				if err != nil {
-					return print.Made{}, err
-				}
-				all = append(all, both...)
-			}
-			grid := w.Shop().Labels
-			grid.Used = o.Used
-			return print.Labels(out, all, grid, print.OriginOf(w))
-		}},
-		"slips": {true, func(_ context.Context, w *jobs.Workshop, o paperRequest, out io.Writer) (print.Made, error) {
-			all := make([]print.CustomerSlip, len(o.Jobs))
-			for i, number := range o.Jobs {
-				var err error
-				if all[i], err = print.SlipOf(w, number); err != nil {
-					return print.Made{}, err
-				}
-			}
-			return print.CustomerSlips(out, all, print.Paper(w.Shop().Paper), print.OriginOf(w))
-		}},
-		"rework": {true, func(_ context.Context, w *jobs.Workshop, o paperRequest, out io.Writer) (print.Made, error) {
-			var all []print.ReworkSlip
-			for _, number := range o.Jobs {
-				slips, err := print.ReworksOf(w, number)
-				if err != nil {
-					return print.Made{}, err
-				}
-				all = append(all, slips...)
-			}
-			return print.ReworkSlips(out, all, print.Paper(w.Shop().Paper), print.OriginOf(w))
-		}},
-		"certificate": {true, func(ctx context.Context, w *jobs.Workshop, o paperRequest, out io.Writer) (print.Made, error) {
-			if len(o.Jobs) != 1 {
-				return print.Made{}, invalid("command.paper.one", nil)
-			}
-			one, err := print.CertificateOf(ctx, w, o.Jobs[0])
-			if err != nil {
-				return print.Made{}, err
-			}
-			return print.AsBuilt(out, one, print.Paper(w.Shop().Paper), print.OriginOf(w))
-		}},
-		"stations": {false, func(_ context.Context, w *jobs.Workshop, _ paperRequest, out io.Writer) (print.Made, error) {
-			return print.StationCards(out, print.StationCardsOf(w), print.Paper(w.Shop().Paper), print.OriginOf(w))
-		}},
-		"badges": {false, func(_ context.Context, w *jobs.Workshop, _ paperRequest, out io.Writer) (print.Made, error) {
-			return print.BadgeCards(out, print.BadgesOf(w), print.Paper(w.Shop().Paper), print.OriginOf(w))
-		}},
-	}
-}
-
 func paperCommand() *cobra.Command {
 	var dir, to string
-	var o paperRequest
+	var o print.Asked
 	c := newCommand("paper KIND [JOB…] -o FILE.pdf [--used N] [--data DIR]", "paper",
 		"lastroom paper labels 1001 1002 -o labels.pdf --used 4 --data shop\nlastroom paper badges -o badges.pdf --data shop", 1, -1, func(c *cobra.Command, args []string) (err error) {
-			kinds := paperKinds()
 			o.Kind = args[0]
-			kind, known := kinds[o.Kind]
+			ofJobs, known := print.OfJobs(o.Kind)
 			switch {
 			case !known:
-				err = invalid("command.paper.kind", message.Args{"found": o.Kind, "allowed": strings.Join(slices.Sorted(maps.Keys(kinds)), ", ")})
+				err = invalid("command.paper.kind", message.Args{"found": o.Kind, "allowed": strings.Join(print.Kinds(), ", ")})
 			case to == "":
 				err = invalid("command.flag.needed", message.Args{"flag": "-o"})
-			case kind.ofJobs != (len(args) > 1):
+			case ofJobs != (len(args) > 1):
 				key := "command.paper.jobs"
-				if !kind.ofJobs {
+				if !ofJobs {
 					key = "command.paper.none"
 				}
 				err = invalid(key, message.Args{"kind": o.Kind})
@@ -122,13 +50,12 @@ func paperCommand() *cobra.Command {
 }
 
 // printPaper draws a paper into memory, so that what cannot be drawn leaves nothing.
-func printPaper(ctx context.Context, w *jobs.Workshop, o paperRequest, s server.Streams) error {
+func printPaper(ctx context.Context, w *jobs.Workshop, o print.Asked, s server.Streams) error {
 	var pdf bytes.Buffer
-	kind, known := paperKinds()[o.Kind]
-	if !known {
+	if _, known := print.OfJobs(o.Kind); !known {
 		return invalid("command.version.other", message.Args{"found": o.Kind})
 	}
-	if _, err := kind.draw(ctx, w, o, &pdf); err != nil {
+	if _, err := print.Draw(ctx, w, o, &pdf); err != nil {
 		return err
 	}
 	_, err := s.Out.Write(pdf.Bytes())

@@ -109,22 +109,9 @@ func printTravellers(ctx context.Context, w *jobs.Workshop, o travellerRequest, 
 }
 
 func drawTravellers(w *jobs.Workshop, o travellerRequest, progress func(done, total int)) ([]byte, error) {
-	tickets := make([]print.Ticket, len(o.Jobs))
-	var faults []error
-	for i, number := range o.Jobs {
-		var err error
-		tickets[i], err = print.Of(w, number)
-		tickets[i].Preview = o.By == ""
-		faults = append(faults, err)
-	}
-	if err := errors.Join(faults...); err != nil {
-		return nil, err
-	}
-	if o.Paper == "" {
-		o.Paper = print.Paper(w.Shop().Paper)
-	}
 	var pdf bytes.Buffer
-	_, err := print.Traveller(&pdf, tickets, print.Options{Paper: o.Paper, Progress: progress})
+	look := func(*jobs.Job) bool { return o.By == "" }
+	_, err := print.Sheets(w, o.Jobs, look, print.Options{Paper: o.Paper, Progress: progress}, &pdf)
 	return pdf.Bytes(), err
 }
 

@@ -90,7 +90,7 @@ func (b *Builder) ticks(from, until time.Time, at func(time.Time) float64) []tem
 	day := time.Date(local.Year(), local.Month(), local.Day()+1, 0, 0, 0, 0, b.shop.Zone)
 	var marks []templates.StripTick
 	for day.Before(until) {
-		marks = append(marks, templates.StripTick{At: at(day), Text: day.Format("2 Jan")})
+		marks = append(marks, templates.StripTick{At: at(day), Text: b.dayOfMonth(day)})
 		day = day.AddDate(0, 0, every)
 	}
 	return marks

@@ -29,6 +29,9 @@ func (b *Builder) At(t time.Time) string {
 	return local.Format(dayOnly + " " + clock)
 }
 
+// dayOfMonth is a day in words without its weekday, "27 Nov".
+func (b *Builder) dayOfMonth(t time.Time) string { return b.local(t).Format("2 Jan") }
+
 // date is a day in words, with its year where that is not this one: "Fri 27 Nov", "Fri 27 Nov 2025".
 func (b *Builder) date(d spec.Date) string {
 	t, err := d.In(b.shop.Zone)
