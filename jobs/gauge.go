@@ -84,7 +84,7 @@ func (s *State) foldShop(e ledger.Entry, body Body) error {
 		s.Studies[b.Study] = GaugeStudy{StudyPlanned: b, Planned: by}
 	case StudyRead:
 		study, ok := s.Studies[b.Study]
-		if !ok || b.From < 0 || b.From > len(study.Values) || b.From+len(b.Values) > len(study.Turns) {
+		if !ok || b.From < 0 || b.From > len(study.Values) || b.From+len(b.Values) > len(study.Order) {
 			return fmt.Errorf("entry %d: readings from %d on do not fit study %q", e.Number, b.From, b.Study)
 		}
 		study.Values = append(slices.Clone(study.Values[:b.From]), b.Values...)

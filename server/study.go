@@ -73,7 +73,7 @@ func (s *Server) readStudy(c echo.Context) error {
 	from := atoi(c.FormValue("from"))
 	var names, typed []string
 	for i := range study.Block(from) {
-		names = append(names, "turn-"+strconv.Itoa(from+i))
+		names = append(names, "reading-"+strconv.Itoa(from+i))
 		typed = append(typed, c.FormValue(names[i]))
 	}
 	err = s.workshop.ReadStudy(c.Request().Context(), request(c), study.Study, from, typed)

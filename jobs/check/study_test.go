@@ -104,18 +104,18 @@ func TestPublishedStudies(t *testing.T) {
 }
 
 func TestPlanStudy(t *testing.T) {
-	turns, err := PlanStudy(10, 3, 2, rand.New(rand.NewPCG(1, 2)))
-	if err != nil || len(turns) != 60 {
-		t.Fatalf("%d turns, %v", len(turns), err)
+	order, err := PlanStudy(10, 3, 2, rand.New(rand.NewPCG(1, 2)))
+	if err != nil || len(order) != 60 {
+		t.Fatalf("%d measurements, %v", len(order), err)
 	}
-	seen := map[Turn]bool{}
+	seen := map[Measurement]bool{}
 	inOrder := 0
-	for i, turn := range turns {
-		if seen[turn] || turn.Part < 0 || turn.Part > 9 || turn.Appraiser > 2 || turn.Trial > 1 {
-			t.Errorf("turn %+v again or out of range", turn)
+	for i, m := range order {
+		if seen[m] || m.Part < 0 || m.Part > 9 || m.Appraiser > 2 || m.Trial > 1 {
+			t.Errorf("%+v again or out of range", m)
 		}
-		seen[turn] = true
-		if turn.Part == i%10 {
+		seen[m] = true
+		if m.Part == i%10 {
 			inOrder++
 		}
 	}

@@ -58,7 +58,7 @@ func (b *Builder) Gauge(g check.Gauge, chosen []string) templates.Gauge {
 	}
 	for _, one := range b.workshop.Studies(g.Key) {
 		v.Studies = append(v.Studies, templates.StudyLine{
-			Href: StudyAddress(one), Text: b.Say("gauge.study", message.Args{"study": one.Study, "done": len(one.Values), "all": len(one.Turns)}),
+			Href: StudyAddress(one), Text: b.Say("gauge.study", message.Args{"study": one.Study, "done": len(one.Values), "all": len(one.Order)}),
 		})
 	}
 	if !until.IsZero() {

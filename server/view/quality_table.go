@@ -144,8 +144,8 @@ func StudyTable(study jobs.GaugeStudy) (Table, error) {
 	if _, err := study.Analyse(); err != nil {
 		return t, err
 	}
-	for i, turn := range study.Turns {
-		t.add(strconv.Itoa(turn.Part+1), study.People[turn.Appraiser], "trial "+strconv.Itoa(turn.Trial+1), decimal(study.Values[i]))
+	for i, m := range study.Order {
+		t.add(strconv.Itoa(m.Part+1), study.People[m.Appraiser], "trial "+strconv.Itoa(m.Trial+1), decimal(study.Values[i]))
 	}
 	return t, nil
 }

@@ -16,12 +16,12 @@ import (
 // come to when all are taken.
 func (b *Builder) Study(g check.Gauge, study jobs.GaugeStudy, from int) templates.Study {
 	v := templates.Study{
-		Frame: b.frame(""), Gauge: b.gaugeLine(g), Study: study.Study, Done: len(study.Values), Total: len(study.Turns), From: from,
+		Frame: b.frame(""), Gauge: b.gaugeLine(g), Study: study.Study, Done: len(study.Values), Total: len(study.Order), From: from,
 	}
 	block := study.Block(from)
-	for i, turn := range block {
-		v.Turns = append(v.Turns, templates.StudyTurn{
-			Name: "turn-" + strconv.Itoa(from+i), Label: b.Say("study.part", message.Args{"part": turn.Part + 1}),
+	for i, m := range block {
+		v.Readings = append(v.Readings, templates.StudyReading{
+			Name: "reading-" + strconv.Itoa(from+i), Label: b.Say("study.part", message.Args{"part": m.Part + 1}),
 		})
 	}
 	if len(block) > 0 {
