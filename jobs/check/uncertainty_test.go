@@ -123,3 +123,32 @@ func TestPublishedDistributions(t *testing.T) {
 		})
 	}
 }
+
+// A gauge whose repeatability is known (degrees of freedom 0, infinitely many) adds nothing to the doubt about the
+// other's: left and right read with two gauges, of which one was studied, are decided by Student's t with the
+// degrees of freedom of that study, by Welch–Satterthwaite ν = (u₁² + u₂²)²/(u₁⁴/ν₁). Two known ones are decided by the
+// normal distribution.
+func TestAKnownUncertaintyHasInfinitelyManyDegreesOfFreedom(t *testing.T) {
+	known := Gauge{Key: "known", Resolution: 0.01, Repeatability: 0.3}
+	studied := Gauge{Key: "studied", Resolution: 0.01, Repeatability: 0.3, DoF: 4}
+	second := known
+	second.Key = "second"
+	for _, r := range []struct {
+		name        string
+		left, right Gauge
+		dof, k      float64
+	}{
+		{"both known", known, second, 0, 1.959964},
+		{"the left studied", studied, known, 16, 2.119905}, // R 4.2.2: qt(.975, 16)
+		{"the right studied", known, studied, 16, 2.119905},
+	} {
+		got, err := Decide(Difference(0, 0, r.left, r.right), Between(-2, 2), Rule{Acceptance: Guarded})
+		if err != nil || math.Abs(got.DoF-r.dof) > 0.01 || math.Abs(got.K-r.k) > 1e-4 {
+			t.Errorf("%s: k = %v with %v degrees of freedom, want %v with %v, %v", r.name, got.K, got.DoF, r.k, r.dof, err)
+		}
+	}
+	// A program may say infinity for it; the record holds 0, since JSON has no infinity.
+	if got, err := Decide(Estimate{Value: 1, U: 0.1, DoF: math.Inf(1)}, Between(0, 2), Rule{Acceptance: Guarded}); err != nil || got.DoF != 0 || math.Abs(got.K-1.959964) > 1e-6 {
+		t.Errorf("infinite degrees of freedom: k %v, DoF %v, %v", got.K, got.DoF, err)
+	}
+}
