@@ -41,7 +41,7 @@ func (s *State) foldStudyPlanned(b StudyPlanned, e Event) error {
 
 func (s *State) foldStudyRead(b StudyRead, e Event) error {
 	study, ok := s.Studies[b.Study]
-	if !ok || b.From < 0 || b.From > len(study.Values) || b.From+len(b.Values) > len(study.Turns) {
+	if !ok || b.From < 0 || b.From > len(study.Values) || b.From+len(b.Values) > len(study.Order) {
 		return fmt.Errorf("entry %d: readings from %d on do not fit study %q", e.Entry, b.From, b.Study)
 	}
 	study.Values = append(slices.Clone(study.Values[:b.From]), b.Values...)

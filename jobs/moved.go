@@ -9,10 +9,6 @@ import (
 	"lastroom/jobs/plan"
 )
 
-// Tellable is the least difference of two chances that is told: the standard error of a chance of one half in so
-// many plays as a trial has, √(0.25/300) ≈ 0.029.
-const Tellable = 0.03
-
 // Moved is a pair whose day, or whose chance to be in time, would be another.
 type Moved struct {
 	plan.Change
@@ -32,7 +28,7 @@ func MovedBy(all []plan.Change, desk *plan.Calendar, zone *time.Location) []Move
 			Change: one, Less: one.Before.Chance - one.After.Chance,
 			Days: daysBetween(desk.Opening(one.Before.Sure), desk.Opening(one.After.Sure), zone),
 		}
-		if m.Days != 0 || math.Abs(m.Less) > Tellable { // NaN is never more than anything
+		if m.Days != 0 || Higher(one.Before.Chance, one.After.Chance) || Higher(one.After.Chance, one.Before.Chance) {
 			moved = append(moved, m)
 		}
 	}

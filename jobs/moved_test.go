@@ -27,13 +27,13 @@ func TestWhichPairsASuppositionMoves(t *testing.T) {
 	held := at(5, 9)
 	held.Held = true
 	moved := MovedBy([]plan.Change{
-		change(1, at(5, 9), at(5, 9), 0.9, 0.9-Tellable/2), // nothing that can be told
-		change(2, at(5, 9), at(5, 9), 0.9, 0.8),            // less likely in time
-		change(3, at(5, 9), at(5, 9), 0.5, 0.6),            // more likely
-		change(4, at(5, 9), at(7, 9), 0.9, 0.3),            // two days later
-		change(5, at(7, 9), at(6, 9), 0.9, 0.9),            // a day earlier
-		change(6, held, at(7, 9), 0.9, 0.1),                // on hold: it has no day to move
-		change(7, at(5, 9), plan.Forecast{}, 0.9, 0.1),     // it would have none
+		change(1, at(5, 9), at(5, 9), 0.9, 0.9-leastDifference/2), // nothing that can be told
+		change(2, at(5, 9), at(5, 9), 0.9, 0.8),                   // less likely in time
+		change(3, at(5, 9), at(5, 9), 0.5, 0.6),                   // more likely
+		change(4, at(5, 9), at(7, 9), 0.9, 0.3),                   // two days later
+		change(5, at(7, 9), at(6, 9), 0.9, 0.9),                   // a day earlier
+		change(6, held, at(7, 9), 0.9, 0.1),                       // on hold: it has no day to move
+		change(7, at(5, 9), plan.Forecast{}, 0.9, 0.1),            // it would have none
 		change(8, at(5, 9), at(6, 9), math.NaN(), math.NaN()),
 	}, s.PickUp, s.Zone)
 	var got, days []int

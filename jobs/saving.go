@@ -16,7 +16,7 @@ type Saving struct {
 	Enough bool // with it the promise has the shop's confidence
 }
 
-// trialPlays is how many plays a way is judged by; Tellable follows from it.
+// trialPlays is how many plays a way is judged by; leastDifference follows from it.
 const trialPlays = 300
 
 // mostSaved is how many promises at risk are looked at, the nearest first: a floor with more has another
@@ -79,12 +79,12 @@ func cheapest(ctx context.Context, floor plan.Floor, open []plan.Job, number int
 		switch {
 		case f.Job == number:
 			was, first.Chance = as[i].Chance, f.Chance
-		case f.Chance < o.Confidence && as[i].Chance-f.Chance > Tellable:
+		case f.Chance < o.Confidence && Higher(as[i].Chance, f.Chance):
 			first.Breaks = append(first.Breaks, plan.Broken{Job: f.Job, Before: as[i].Chance, After: f.Chance, Later: f.Mean.Sub(as[i].Mean)})
 		}
 	}
 	slices.SortFunc(first.Breaks, func(a, b plan.Broken) int { return cmp.Compare(a.After-a.Before, b.After-b.Before) })
-	if first.Chance > was+Tellable {
+	if Higher(first.Chance, was) {
 		ways = append([]plan.Measure{first}, ways...)
 	}
 	return chooseSaving(ways, was, o.Confidence), nil
@@ -94,7 +94,7 @@ func cheapest(ctx context.Context, floor plan.Floor, open []plan.Job, number int
 // confidence and puts no other promise at risk; else the first that brings it; else, down the list, one takes the
 // place of another where it helps more, by what can be told, and puts no more promises at risk. was is the chance as things stand; what helps less than can be told is no way.
 func chooseSaving(ways []plan.Measure, was, confidence float64) Saving {
-	ways = slices.DeleteFunc(slices.Clone(ways), func(m plan.Measure) bool { return m.Chance <= was+Tellable })
+	ways = slices.DeleteFunc(slices.Clone(ways), func(m plan.Measure) bool { return !Higher(m.Chance, was) })
 	enough := func(m plan.Measure) bool { return m.Chance >= confidence }
 	free := func(m plan.Measure) bool { return enough(m) && len(m.Breaks) == 0 }
 	for _, good := range []func(plan.Measure) bool{free, enough} {
@@ -104,7 +104,7 @@ func chooseSaving(ways []plan.Measure, was, confidence float64) Saving {
 	}
 	best := Saving{}
 	for _, m := range ways {
-		if m.Chance > best.Chance+Tellable && (best.What.Key == "" || len(m.Breaks) <= len(best.Breaks)) {
+		if Higher(m.Chance, best.Chance) && (best.What.Key == "" || len(m.Breaks) <= len(best.Breaks)) {
 			best.Measure = m
 		}
 	}

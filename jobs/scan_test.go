@@ -10,7 +10,9 @@ import (
 	"lastroom/jobs/spec"
 )
 
-func faultKey(err error) string {
+
+// keyOf is the key of an error's first fault; empty where it has none.
+func keyOf(err error) string {
 	if faults := message.Faults(err); len(faults) > 0 {
 		return faults[0].Key
 	}
@@ -23,7 +25,7 @@ func TestWhatAScanOpens(t *testing.T) {
 	number := f.add("ordinary.json").Number
 	opens := func(station, want string) {
 		t.Helper()
-		if got := faultKey(f.MayScan(f.job(number), station)); got != want {
+		if got := keyOf(f.MayScan(f.job(number), station)); got != want {
 			t.Errorf("at %s: %q, want %q", station, got, want)
 		}
 	}
@@ -97,10 +99,10 @@ func TestWhatMayBeDoneToAPair(t *testing.T) {
 		t.Helper()
 		j := f.job(j.Number)
 		for _, row := range []struct{ what, got, want string }{
-			{"hold", faultKey(j.MayHold(zone)), hold},
-			{"resume", faultKey(j.MayResume()), resume},
-			{"change", faultKey(j.MayChange(zone)), change},
-			{"repeat", faultKey(j.MayRepeat()), repeat},
+			{"hold", keyOf(j.MayHold(zone)), hold},
+			{"resume", keyOf(j.MayResume()), resume},
+			{"change", keyOf(j.MayChange(zone)), change},
+			{"repeat", keyOf(j.MayRepeat()), repeat},
 		} {
 			if row.got != row.want {
 				t.Errorf("%s, %s: %q, want %q", name, row.what, row.got, row.want)
@@ -129,7 +131,7 @@ func TestWhatMayBeDoneToAPair(t *testing.T) {
 	stands("released", "scan.released", "hold.none", "scan.released", "")
 	full := *f.add("ordinary.json")
 	full.Sheet.Number = 99
-	if got := faultKey(full.MayChange(zone)); got != "change.full" {
+	if got := keyOf(full.MayChange(zone)); got != "change.full" {
 		t.Errorf("after sheet 99: %q", got)
 	}
 }
@@ -177,7 +179,7 @@ func TestWhichGaugesMayRead(t *testing.T) {
 		one := g
 		row.change(&one)
 		got, err := jobs.MayRead(c, one, rule, row.day, 7)
-		if got != row.due || faultKey(err) != row.key {
+		if got != row.due || keyOf(err) != row.key {
 			t.Errorf("%s: %q, %v; want %q, %q", row.name, got, err, row.due, row.key)
 		}
 	}
