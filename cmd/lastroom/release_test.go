@@ -168,7 +168,7 @@ func stateOf(t *testing.T, w *jobs.Workshop) []byte {
 	t.Helper()
 	state := jobs.NewState()
 	customers, agreed := map[int]spec.Customer{}, map[uint64]string{}
-	if err := w.Ledger().Entries(t.Context(), 1, state.Fold); err != nil {
+	if err := w.Ledger().Entries(t.Context(), 1, func(e ledger.Entry) error { return state.Fold(jobs.RecordOf(e)) }); err != nil {
 		t.Fatal(err)
 	}
 	for _, j := range w.Jobs() {
@@ -523,7 +523,7 @@ func (h *history) story() {
 	for _, f := range p.Findings {
 		answers[f.ID()] = "agreed with the fitter"
 	}
-	h.must(h.Change(h.ctx, h.by("signe"), first, changed, "the right boot a step higher after all", answers))
+	h.must(h.Change(h.ctx, h.by("signe"), first, 1, changed, "the right boot a step higher after all", answers))
 	for h.job(first).Steps[h.job(first).At].Operation != "qc" {
 		h.work(first, nil)
 	}
