@@ -38,11 +38,11 @@ func (w *Workshop) Propose(ctx context.Context, number int, changed spec.Spec) (
 	open := w.planJobs()
 	for i := range open {
 		if open[i].Number == number {
-			open[i] = next.planJob(w.shop, w.Paces())
+			open[i] = next.PlanJob(w.shop, w.Paces())
 		}
 	}
 	floor := w.shop.Floor()
-	forecasts, err := floor.Forecast(ctx, open, w.Now(), w.planOptions(w.toldLast(open)))
+	forecasts, err := floor.Forecast(ctx, open, w.Now(), w.planOptions(w.currentSequence(open)))
 	if err != nil {
 		return Proposal{}, err
 	}
@@ -121,7 +121,7 @@ func (j *Job) Change(a Act, s *shop.Shop, c spec.Customer, changed spec.Spec, re
 	if err := j.SheetInForce(a.Sheet); err != nil {
 		return nil, err
 	}
-	if err := needText("reason", reason); err != nil {
+	if err := NeedText("reason", reason); err != nil {
 		return nil, err
 	}
 	p, next, err := j.Propose(s, c, changed, a.At)

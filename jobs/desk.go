@@ -47,7 +47,7 @@ func (w *Workshop) AddOrders(ctx context.Context, r Request, orders []spec.Order
 }
 
 // addOrders is AddOrders; beside, where there is one, adds to what is decided what comes with the jobs.
-func (w *Workshop) addOrders(ctx context.Context, r Request, orders []spec.Order, answers Answers, beside func(*decided, Opened) error) ([]*Job, error) {
+func (w *Workshop) addOrders(ctx context.Context, r Request, orders []spec.Order, answers Answers, beside func(*ruling, Opened) error) ([]*Job, error) {
 	if err := r.By.May(shop.TakeOrders); err != nil {
 		return nil, err
 	}
@@ -68,39 +68,39 @@ func (w *Workshop) addOrders(ctx context.Context, r Request, orders []spec.Order
 		var err error
 		passed[i], err = Pass(review.Findings, answers.For(i), r.By.Key)
 		for _, f := range message.Faults(err) {
-			told := *f
-			told.Where = fmt.Sprintf("orders[%d].%s", i, f.Where)
-			faults = append(faults, &told)
+			placed := *f
+			placed.Where = fmt.Sprintf("orders[%d].%s", i, f.Where)
+			faults = append(faults, &placed)
 		}
 	}
 	if err := errors.Join(faults...); err != nil {
 		return nil, err
 	}
 	customers := map[string]spec.Customer{}
-	entries, err := w.write(ctx, r, shop.TakeOrders, func(at time.Time) (decided, error) {
-		d := decided{private: map[string]json.RawMessage{}}
+	entries, err := w.write(ctx, r, shop.TakeOrders, func(at time.Time) (ruling, error) {
+		d := ruling{private: map[string]json.RawMessage{}}
 		number, err := w.state.Next()
 		if err != nil {
-			return decided{}, err
+			return ruling{}, err
 		}
 		for i, o := range orders {
 			customer, err := w.newRecordKey("customer")
 			if err != nil {
-				return decided{}, err
+				return ruling{}, err
 			}
 			opened, err := OpenOrder(w.shop, o, number+i, customer, passed[i], at)
 			if err != nil {
-				return decided{}, fmt.Errorf("orders[%d]: %w", i, err)
+				return ruling{}, fmt.Errorf("orders[%d]: %w", i, err)
 			}
 			raw, err := json.Marshal(o.Customer)
 			if err != nil {
-				return decided{}, err
+				return ruling{}, err
 			}
 			d.private[opened.Customer], customers[opened.Customer] = raw, o.Customer
 			d.bodies = append(d.bodies, opened, Promised{Job: number + i, Promise: reviews[i].Quote.Promise})
 			if beside != nil {
 				if err := beside(&d, opened); err != nil {
-					return decided{}, err
+					return ruling{}, err
 				}
 			}
 		}

@@ -75,16 +75,16 @@ func (w *Workshop) SaveDraft(ctx context.Context, r Request, d OrderDraft) (Orde
 		}
 	}
 	before := d.Key
-	entries, err := w.write(ctx, r, shop.TakeOrders, func(at time.Time) (decided, error) {
+	entries, err := w.write(ctx, r, shop.TakeOrders, func(at time.Time) (ruling, error) {
 		d.By, d.Saved = r.By.Key, at
 		raw, err := json.Marshal(d)
 		if err != nil {
-			return decided{}, err
+			return ruling{}, err
 		}
 		if len(raw) > largestDraft {
-			return decided{}, &message.Fault{Kind: message.Invalid, Key: "draft.large", Args: message.Args{"found": len(raw) >> 10, "allowed": largestDraft >> 10}}
+			return ruling{}, &message.Fault{Kind: message.Invalid, Key: "draft.large", Args: message.Args{"found": len(raw) >> 10, "allowed": largestDraft >> 10}}
 		}
-		return decided{bodies: []Body{DraftSaved{d.Key}}, private: map[string]json.RawMessage{d.Key: raw}}, nil
+		return ruling{bodies: []Body{DraftSaved{d.Key}}, private: map[string]json.RawMessage{d.Key: raw}}, nil
 	})
 	if err != nil {
 		return OrderDraft{}, err
@@ -134,8 +134,8 @@ func (w *Workshop) DropDraft(ctx context.Context, r Request, key string) error {
 	if err != nil {
 		return err
 	}
-	_, err = w.write(ctx, r, shop.TakeOrders, func(time.Time) (decided, error) {
-		return decided{bodies: []Body{DraftDropped{key}}, private: map[string]json.RawMessage{key: nil}}, nil
+	_, err = w.write(ctx, r, shop.TakeOrders, func(time.Time) (ruling, error) {
+		return ruling{bodies: []Body{DraftDropped{key}}, private: map[string]json.RawMessage{key: nil}}, nil
 	})
 	if err != nil {
 		return err
@@ -153,7 +153,7 @@ func (w *Workshop) OpenDraft(ctx context.Context, r Request, d OrderDraft, answe
 	if kept, err := w.Draft(d.Key); err == nil { // sent before, it is no draft any more
 		gone = kept.Photos
 	}
-	opened, err := w.addOrders(ctx, r, []spec.Order{d.Order}, Answers{answers}, func(all *decided, o Opened) error {
+	opened, err := w.addOrders(ctx, r, []spec.Order{d.Order}, Answers{answers}, func(all *ruling, o Opened) error {
 		if len(d.Photos) > 0 {
 			raw, err := json.Marshal(d.Photos)
 			if err != nil {

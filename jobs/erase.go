@@ -18,14 +18,14 @@ import (
 // Erase takes out what is known of the customers of jobs: name, addresses, photos. What was made of the
 // pairs stays in the chain, which never held any of it. All of them are erased, or none.
 func (w *Workshop) Erase(ctx context.Context, r Request, numbers []int, reason string) error {
-	if err := needText("reason", reason); err != nil {
+	if err := NeedText("reason", reason); err != nil {
 		return err
 	}
 	all, err := w.jobsOf(numbers)
 	if err != nil {
 		return err
 	}
-	d := decided{private: map[string]json.RawMessage{}}
+	d := ruling{private: map[string]json.RawMessage{}}
 	var photos []Photo
 	for _, j := range all {
 		if _, twice := d.private[j.Customer]; twice {
@@ -38,7 +38,7 @@ func (w *Workshop) Erase(ctx context.Context, r Request, numbers []int, reason s
 			photos = append(photos, own...)
 		}
 	}
-	if _, err := w.write(ctx, r, shop.KeepShop, func(time.Time) (decided, error) { return d, nil }); err != nil {
+	if _, err := w.write(ctx, r, shop.KeepShop, func(time.Time) (ruling, error) { return d, nil }); err != nil {
 		return err
 	}
 	w.mu.Lock()

@@ -38,13 +38,13 @@ func (w *Workshop) MayScan(j *Job, station string) error {
 
 // onJob is write for what happens to one job.
 func (w *Workshop) onJob(ctx context.Context, r Request, act shop.Act, number int, rule func(j *Job, at time.Time) ([]Body, error)) (*Job, error) {
-	_, err := w.write(ctx, r, act, func(at time.Time) (decided, error) {
+	_, err := w.write(ctx, r, act, func(at time.Time) (ruling, error) {
 		j, err := w.state.Job(number)
 		if err != nil {
-			return decided{}, err
+			return ruling{}, err
 		}
 		bodies, err := rule(j, at)
-		return decided{bodies: bodies}, err
+		return ruling{bodies: bodies}, err
 	})
 	if err != nil {
 		return nil, err
@@ -118,36 +118,36 @@ func (w *Workshop) Undo(ctx context.Context, r Request, number int, entry uint64
 // it is kept beside the chain. Scrap opens the job that replaces the pair, with the promise as it was,
 // and returns it.
 func (w *Workshop) Decide(ctx context.Context, r Request, station string, n Nonconformity, agreed string) (*Job, error) {
-	entries, err := w.write(ctx, r, shop.DecideFaults, func(at time.Time) (decided, error) {
+	entries, err := w.write(ctx, r, shop.DecideFaults, func(at time.Time) (ruling, error) {
 		j, err := w.state.Job(n.Job)
 		if err != nil {
-			return decided{}, err
+			return ruling{}, err
 		}
 		if err := j.MayDecide(station, n, agreed, w.shop.Zone); err != nil {
-			return decided{}, err
+			return ruling{}, err
 		}
 		n.Step = j.At
-		d := decided{bodies: []Body{n}}
+		d := ruling{bodies: []Body{n}}
 		switch n.Disposition {
 		case Concession:
 			record, err := w.newRecordKey("agreed")
 			if err != nil {
-				return decided{}, err
+				return ruling{}, err
 			}
 			n.AgreedBy = record
 			raw, err := json.Marshal(agreed)
 			if err != nil {
-				return decided{}, err
+				return ruling{}, err
 			}
 			d.bodies, d.private = []Body{n}, map[string]json.RawMessage{record: raw}
 		case Scrap:
 			number, err := w.state.Next()
 			if err != nil {
-				return decided{}, err
+				return ruling{}, err
 			}
 			remake, err := j.Remake(w.shop, number, at)
 			if err != nil {
-				return decided{}, err
+				return ruling{}, err
 			}
 			d.bodies = append(d.bodies, remake...)
 		}

@@ -141,18 +141,18 @@ func (c Calibrated) MayCalibrate(now time.Time, zone *time.Location) error {
 	case u != nil && !(*u >= 0 && !math.IsInf(*u, 0)):
 		return &message.Fault{Kind: message.Invalid, Key: "gauge.uncertainty", Where: "uncertainty", Args: message.Args{"found": *u}}
 	case c.Wrong != "":
-		return needText("wrong", c.Wrong)
+		return NeedText("wrong", c.Wrong)
 	}
 	return nil
 }
 
 // Calibrate records a calibration.
 func (w *Workshop) Calibrate(ctx context.Context, r Request, c Calibrated) error {
-	_, err := w.write(ctx, r, shop.KeepGauges, func(at time.Time) (decided, error) {
+	_, err := w.write(ctx, r, shop.KeepGauges, func(at time.Time) (ruling, error) {
 		if _, err := w.state.Gauge(w.shop, c.Gauge); err != nil {
-			return decided{}, err
+			return ruling{}, err
 		}
-		return decided{bodies: []Body{c}}, c.MayCalibrate(at, w.shop.Zone)
+		return ruling{bodies: []Body{c}}, c.MayCalibrate(at, w.shop.Zone)
 	})
 	return err
 }

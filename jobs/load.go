@@ -103,13 +103,13 @@ func (w *Workshop) StartLoad(ctx context.Context, r Request, station string, loa
 	if !ok {
 		return nil, unknown("station.unknown", message.Args{"found": station})
 	}
-	_, err := w.write(ctx, r, shop.WorkSteps, func(at time.Time) (decided, error) {
+	_, err := w.write(ctx, r, shop.WorkSteps, func(at time.Time) (ruling, error) {
 		all, err := w.state.Members(load)
 		if err != nil {
-			return decided{}, err
+			return ruling{}, err
 		}
 		bodies, err := StartLoad(all, st, w.act(r, station, 0, at))
-		return decided{bodies: bodies}, err
+		return ruling{bodies: bodies}, err
 	})
 	if err != nil {
 		return nil, err

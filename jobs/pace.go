@@ -95,8 +95,8 @@ func (j *Job) heldBetween(from, until time.Time) bool {
 	return false
 }
 
-// paced are the paces up to an entry.
-type paced struct {
+// pacesAt are the paces up to an entry.
+type pacesAt struct {
 	head  uint64
 	paces map[string]Pace
 }
@@ -107,7 +107,7 @@ func (w *Workshop) Paces() map[string]Pace {
 	if last := w.paces.Load(); last != nil && last.head == head {
 		return last.paces
 	}
-	now := &paced{head: head, paces: Paces(w.Jobs(), w.shop)}
+	now := &pacesAt{head: head, paces: Paces(w.Jobs(), w.shop)}
 	w.paces.Store(now)
 	return now.paces
 }

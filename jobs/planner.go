@@ -19,12 +19,12 @@ func (w *Workshop) wakePlanner() {
 	}
 }
 
-// refresh is how often the plan is made anew when nothing happens: time passing is news too.
+// refresh is how often the plan is made anew when nothing happens: what is left of a step shrinks with time.
 const refresh = 5 * time.Minute
 
-// breath is how long the planner rests between two plans, so that who scans has the machine to themselves
-// most of the time: entries that come meanwhile share the next plan.
-const breath = 300 * time.Millisecond
+// pause is how long the planner waits between two plans, so that scans get the processor most of the time. Entries
+// that come meanwhile share the next plan.
+const pause = 300 * time.Millisecond
 
 func (w *Workshop) keepPlanning(ctx context.Context) {
 	tick := time.NewTicker(refresh)
@@ -43,7 +43,7 @@ func (w *Workshop) keepPlanning(ctx context.Context) {
 		select {
 		case <-ctx.Done():
 			return
-		case <-time.After(breath):
+		case <-time.After(pause):
 		}
 	}
 }
@@ -53,23 +53,23 @@ func (w *Workshop) Replan(ctx context.Context) error {
 	return w.plan(ctx, func() bool { return false })
 }
 
-// plan computes, in this order, so that each is told as soon as it is known: when all pairs will be done
-// if the stations go on as they were told, what they should do next instead, and what would save the
+// plan computes, in this order, so that each can be read as soon as it is known: when all pairs will be done
+// if the stations go on as they are, what they should do next instead, and what would save the
 // promises at risk. When something has happened meanwhile, what is left is for the next plan.
 func (w *Workshop) plan(ctx context.Context, outdated func() bool) error {
 	w.planning.Lock()
 	defer w.planning.Unlock()
 	now, head := w.Now(), w.Head()
 	open, floor := w.planJobs(), w.shop.Floor()
-	told := w.toldLast(open)
-	if err := w.foresee(ctx, floor, open, now, head, told); err != nil || outdated() {
+	current := w.currentSequence(open)
+	if err := w.foresee(ctx, floor, open, now, head, current); err != nil || outdated() {
 		return err
 	}
-	next, err := floor.Sequence(ctx, open, now, plan.SequenceOptions{Seed: w.options.Seed, Before: told})
+	next, err := floor.Sequence(ctx, open, now, plan.SequenceOptions{Seed: w.options.Seed, Before: current})
 	if err != nil {
 		return err
 	}
-	if next = before(next, &floor, open, w.pins()); !maps.EqualFunc(next, told, slices.Equal) {
+	if next = SequenceFrom(next, &floor, open, w.pins()); !maps.EqualFunc(next, current, slices.Equal) {
 		if err := w.foresee(ctx, floor, open, now, head, next); err != nil {
 			return err
 		}
@@ -112,39 +112,39 @@ func (w *Workshop) planOptions(s plan.Sequence) plan.Options {
 	}
 }
 
-// toldLast is the order of work of some jobs as the stations were told it last. A pair whose turn was let
+// currentSequence is the order of work of some jobs as the stations were given it last. A pair whose place was let
 // go since then goes back to where its date belongs.
-func (w *Workshop) toldLast(open []plan.Job) plan.Sequence {
+func (w *Workshop) currentSequence(open []plan.Job) plan.Sequence {
 	floor, pins, last := w.shop.Floor(), w.pins(), w.Outlook()
-	told := plan.Sequence{}
+	current := plan.Sequence{}
 	for station, list := range last.Sequence {
-		told[station] = slices.DeleteFunc(slices.Clone(list), func(n int) bool { return last.pins[n] != pins[n] })
+		current[station] = slices.DeleteFunc(slices.Clone(list), func(n int) bool { return last.pins[n] != pins[n] })
 	}
-	return before(told, &floor, open, pins)
+	return SequenceFrom(current, &floor, open, pins)
 }
 
-// byDate is the order of work by dates and fixed turns alone. What is promised is computed with it: it is
+// byDate is the order of work by dates and fixed places alone. What is promised is computed with it: it is
 // the same whenever the ledger is, however far the search for a better order has come.
 func (w *Workshop) byDate(open []plan.Job) plan.Sequence {
 	floor := w.shop.Floor()
-	return before(nil, &floor, open, w.pins())
+	return SequenceFrom(nil, &floor, open, w.pins())
 }
 
 func (w *Workshop) planJobs() []plan.Job {
 	paces := w.Paces()
 	var open []plan.Job
 	for _, j := range w.OpenJobs() {
-		open = append(open, j.planJob(w.shop, paces))
+		open = append(open, j.PlanJob(w.shop, paces))
 	}
 	return open
 }
 
-// pins are the fixed turns of the open jobs.
+// pins are the fixed places of the open jobs.
 func (w *Workshop) pins() map[int]int {
 	pins := map[int]int{}
 	for _, j := range w.OpenJobs() {
 		if j.Pin != nil {
-			pins[j.Number] = j.Pin.Turn
+			pins[j.Number] = j.Pin.Position
 		}
 	}
 	return pins

@@ -92,7 +92,7 @@ func (q *quotes) job(o spec.Order, i int) (plan.Job, error) {
 	if o.WantedBy > q.today { // a day that is over moves no turn; it and an impossible one are the review's to tell
 		wanted, _ = o.WantedBy.In(q.w.shop.Zone)
 	}
-	return newPlanJob(sheet, wanted, q.paces), nil
+	return NewPlanJob(sheet, wanted, q.paces), nil
 }
 
 // soonest is the first day for a pair that nothing stands in the way of.

@@ -10,7 +10,6 @@ import (
 	"lastroom/jobs/spec"
 )
 
-
 // keyOf is the key of an error's first fault; empty where it has none.
 func keyOf(err error) string {
 	if faults := message.Faults(err); len(faults) > 0 {

@@ -180,9 +180,9 @@ func (w *Workshop) Answer(ctx context.Context, r Request, a Answered) error {
 	if !slices.ContainsFunc(alerts, func(one Alert) bool { return one.Key == a.Signal }) {
 		return unknown("signal.unknown", message.Args{"found": a.Signal})
 	}
-	_, err = w.write(ctx, r, shop.KeepShop, func(time.Time) (decided, error) {
+	_, err = w.write(ctx, r, shop.KeepShop, func(time.Time) (ruling, error) {
 		a.Note = strings.TrimSpace(a.Note)
-		return decided{bodies: []Body{a}}, needText("note", a.Note)
+		return ruling{bodies: []Body{a}}, NeedText("note", a.Note)
 	})
 	return err
 }

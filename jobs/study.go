@@ -155,22 +155,22 @@ func (s *State) Study(key string) (GaugeStudy, error) {
 // PlanStudy plans a crossed study of a gauge: people by their keys. One that is not finished is left as
 // it is, and can no longer be taken over.
 func (w *Workshop) PlanStudy(ctx context.Context, r Request, gauge string, parts int, people []string, trials int) error {
-	_, err := w.write(ctx, r, shop.KeepGauges, func(time.Time) (decided, error) {
+	_, err := w.write(ctx, r, shop.KeepGauges, func(time.Time) (ruling, error) {
 		if _, err := w.state.Gauge(w.shop, gauge); err != nil {
-			return decided{}, err
+			return ruling{}, err
 		}
 		for i, key := range people {
 			if _, ok := w.shop.Person(key); !ok || slices.Contains(people[:i], key) {
-				return decided{}, &message.Fault{Kind: message.Invalid, Key: "study.person", Where: "people", Args: message.Args{"found": key}}
+				return ruling{}, &message.Fault{Kind: message.Invalid, Key: "study.person", Where: "people", Args: message.Args{"found": key}}
 			}
 		}
 		var seed [32]byte
 		if _, err := io.ReadFull(w.options.Random, seed[:]); err != nil {
-			return decided{}, err
+			return ruling{}, err
 		}
 		order, err := check.PlanStudy(parts, len(people), trials, rand.New(rand.NewChaCha8(seed)))
 		if err != nil {
-			return decided{}, err
+			return ruling{}, err
 		}
 		count := 1
 		for _, g := range w.state.Studies {
@@ -178,7 +178,7 @@ func (w *Workshop) PlanStudy(ctx context.Context, r Request, gauge string, parts
 				count++
 			}
 		}
-		return decided{bodies: []Body{StudyPlanned{
+		return ruling{bodies: []Body{StudyPlanned{
 			Study: fmt.Sprintf("%s-%d", gauge, count), Gauge: gauge, Parts: parts, People: people, Trials: trials, Order: order,
 		}}}, nil
 	})
@@ -188,21 +188,21 @@ func (w *Workshop) PlanStudy(ctx context.Context, r Request, gauge string, parts
 // ReadStudy takes the readings of one block, as they were typed: the next one, or the last one anew.
 // Faults name reading-{index} of the measurement.
 func (w *Workshop) ReadStudy(ctx context.Context, r Request, study string, from int, typed []string) error {
-	_, err := w.write(ctx, r, shop.WorkSteps, func(time.Time) (decided, error) {
+	_, err := w.write(ctx, r, shop.WorkSteps, func(time.Time) (ruling, error) {
 		g, err := w.state.Study(study)
 		if err != nil {
-			return decided{}, err
+			return ruling{}, err
 		}
 		if err := g.MayRead(from); err != nil {
-			return decided{}, err
+			return ruling{}, err
 		}
 		of, err := w.state.Gauge(w.shop, g.Gauge)
 		if err != nil {
-			return decided{}, err
+			return ruling{}, err
 		}
 		block := g.Block(from)
 		if len(typed) != len(block) || len(block) == 0 {
-			return decided{}, refuse("study.past", message.Args{"study": study})
+			return ruling{}, refuse("study.past", message.Args{"study": study})
 		}
 		read := StudyRead{Study: study, From: from, Values: make([]float64, len(block))}
 		var faults []error
@@ -214,7 +214,7 @@ func (w *Workshop) ReadStudy(ctx context.Context, r Request, study string, from 
 				faults = append(faults, f)
 			}
 		}
-		return decided{bodies: []Body{read}}, errors.Join(faults...)
+		return ruling{bodies: []Body{read}}, errors.Join(faults...)
 	})
 	return err
 }
@@ -222,13 +222,13 @@ func (w *Workshop) ReadStudy(ctx context.Context, r Request, study string, from 
 // AdoptStudy makes the result of a complete study the gauge's from now on. Only the newest study of a
 // gauge can be taken over, once.
 func (w *Workshop) AdoptStudy(ctx context.Context, r Request, study string) error {
-	_, err := w.write(ctx, r, shop.KeepGauges, func(time.Time) (decided, error) {
+	_, err := w.write(ctx, r, shop.KeepGauges, func(time.Time) (ruling, error) {
 		g, err := w.state.Study(study)
 		if err != nil {
-			return decided{}, err
+			return ruling{}, err
 		}
 		result, err := g.MayAdopt(slices.Collect(maps.Values(w.state.Studies)))
-		return decided{bodies: []Body{result}}, err
+		return ruling{bodies: []Body{result}}, err
 	})
 	return err
 }

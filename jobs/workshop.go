@@ -42,7 +42,7 @@ type Options struct {
 	At     func(ledger.Point) error // for tests: see ledger.Options
 }
 
-// Workshop is the one door to a workshop's data: it owns the ledger, the state and the clock. Its
+// Workshop is the only way to a workshop's data: it owns the ledger, the state and the clock. Its
 // methods may be called by any number of goroutines; what they return is never changed afterwards.
 type Workshop struct {
 	dir     string
@@ -56,7 +56,7 @@ type Workshop struct {
 
 	forecasts atomic.Pointer[Outlook]
 	planning  sync.Mutex // one plan at a time: each begins with the one before
-	paces     atomic.Pointer[paced]
+	paces     atomic.Pointer[pacesAt]
 	feeding   sync.Mutex
 	feed      []byte // secret of the calendar feed, once it was read
 	insight   atomic.Pointer[insight]
@@ -83,7 +83,7 @@ type Outlook struct {
 	Visits   map[int][]plan.Visit // by job, its steps to come as the usual times have them
 	Savings  map[int]Saving       // by job, for promises at risk; they follow the forecasts by a moment
 
-	pins map[int]int // fixed turns that Sequence knows
+	pins map[int]int // fixed places that Sequence knows
 }
 
 // Create makes a workshop in a folder, which may exist but must not hold one: the shop file is checked
@@ -250,8 +250,8 @@ type Request struct {
 	Key string
 }
 
-// decided is what a rule answers: what happened, and personal records to put beside it.
-type decided struct {
+// ruling is what a rule answers: what happened, and personal records to put beside it.
+type ruling struct {
 	bodies  []Body
 	private map[string]json.RawMessage
 }
@@ -259,7 +259,7 @@ type decided struct {
 // write is how everything is done: the act is allowed, the rule decides against the state as it will
 // stand on disk, and what it decided is on disk before anybody hears of it. A request that was sent
 // before returns the entries of then.
-func (w *Workshop) write(ctx context.Context, r Request, act shop.Act, decide func(at time.Time) (decided, error)) ([]ledger.Entry, error) {
+func (w *Workshop) write(ctx context.Context, r Request, act shop.Act, decide func(at time.Time) (ruling, error)) ([]ledger.Entry, error) {
 	if err := r.By.May(act); err != nil {
 		return nil, err
 	}
@@ -304,7 +304,7 @@ func (w *Workshop) send(news News) {
 	for c := range w.listeners {
 		select {
 		case c <- news:
-		default: // who does not keep up asks again: news say that something changed, not what
+		default: // a full channel has news already, and news say only that something changed
 		}
 	}
 }

@@ -125,7 +125,7 @@ func openRelease(t *testing.T, folder string, export []byte, put func(path strin
 
 // renamedMembers are members of the state that have another name today than in the release that wrote it.
 // What is persisted is never renamed; this is the state in memory alone.
-var renamedMembers = map[string]string{}
+var renamedMembers = map[string]string{"Told": "Stop", "Turn": "Position"}
 
 // sameMembers says what of want is not in got with the same value. got may have more.
 func sameMembers(at string, want, got any) (differ []string) {

@@ -41,7 +41,7 @@ func TestTheLeadFixesATurn(t *testing.T) {
 	_, err := f.Unpin(t.Context(), f.by("birk"), last)
 	f.refused(err, "pin.none")
 	j := f.must(f.Pin(t.Context(), f.by("birk"), last, 1, " the customer travels on Friday "))
-	if j.Pin == nil || j.Pin.Turn != 1 || j.Pin.Reason != "the customer travels on Friday" || j.Pin.By != "birk" {
+	if j.Pin == nil || j.Pin.Position != 1 || j.Pin.Reason != "the customer travels on Friday" || j.Pin.By != "birk" {
 		t.Fatalf("pinned: %+v", j.Pin)
 	}
 	if got := first(); got != last {

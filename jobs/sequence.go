@@ -2,52 +2,16 @@ package jobs
 
 import (
 	"cmp"
-	"context"
 	"slices"
 	"time"
 
 	"lastroom/jobs/plan"
-	"lastroom/jobs/shop"
 )
 
-// Pinned fixes a pair's turn: wherever it waits it is the so-many-th to be taken, 1 the next, whatever
-// the plan finds.
-type Pinned struct {
-	Job    int    `json:"job"`
-	Turn   int    `json:"turn"`
-	Reason string `json:"reason"`
-}
-
-// Unpinned leaves a pair's turn to the plan again.
-type Unpinned struct {
-	Job int `json:"job"`
-}
-
-// Pin is a fixed turn and why.
-type Pin struct {
-	Signature
-	Turn   int
-	Reason string
-}
-
-// Pin fixes a pair's turn, Unpin leaves it to the plan again.
-func (w *Workshop) Pin(ctx context.Context, r Request, number, turn int, reason string) (*Job, error) {
-	return w.onJob(ctx, r, shop.FixTurns, number, func(j *Job, _ time.Time) ([]Body, error) {
-		return j.FixTurn(turn, reason)
-	})
-}
-
-// Unpin leaves a pair's turn to the plan again.
-func (w *Workshop) Unpin(ctx context.Context, r Request, number int) (*Job, error) {
-	return w.onJob(ctx, r, shop.FixTurns, number, func(j *Job, _ time.Time) ([]Body, error) {
-		return j.LeaveTurn()
-	})
-}
-
-// before is what the stations were told last, with the pairs that are new since then put where their
-// date belongs, and with the fixed turns: what the search for a better order begins with. What a station
-// has in hand stands first there.
-func before(last plan.Sequence, floor *plan.Floor, open []plan.Job, pins map[int]int) plan.Sequence {
+// SequenceFrom is an earlier order of work with the pairs that are new since then put where their date belongs, and
+// with the fixed places: what the search for a better order begins with. What a station has in hand stands first
+// there.
+func SequenceFrom(last plan.Sequence, floor *plan.Floor, open []plan.Job, pins map[int]int) plan.Sequence {
 	due := func(j plan.Job) time.Time {
 		if j.Promise.IsZero() {
 			return j.Wanted
@@ -80,7 +44,7 @@ func before(last plan.Sequence, floor *plan.Floor, open []plan.Job, pins map[int
 		}
 		sequence[st.Key] = list
 	}
-	sequence = fixed(sequence, pins)
+	sequence = WithPins(sequence, pins)
 	for _, j := range slices.Backward(open) {
 		if !j.Started.IsZero() && j.At < len(j.Steps) {
 			key := j.Steps[j.At].Station
@@ -100,8 +64,8 @@ func comesTo(j plan.Job, station string) bool {
 	return from < len(j.Steps) && slices.ContainsFunc(j.Steps[from:], func(s plan.Step) bool { return s.Station == station })
 }
 
-// fixed is a sequence with the pinned pairs at their turns; pins are turns by job.
-func fixed(s plan.Sequence, pins map[int]int) plan.Sequence {
+// WithPins is a sequence with the pinned pairs at their places; pins are places by job, 1 for the next.
+func WithPins(s plan.Sequence, pins map[int]int) plan.Sequence {
 	out := plan.Sequence{}
 	for key, list := range s {
 		pinned := slices.DeleteFunc(slices.Clone(list), func(n int) bool { return pins[n] == 0 })
