@@ -23,7 +23,7 @@ import (
 	"lastroom/templates/readtest"
 )
 
-// floor is a workshop of the example shop file on a clock that the test sets. Its ledger is verified when the
+// floor is a workshop of the example shop file, in which a girth is read twice, on a clock that the test sets. Its ledger is verified when the
 // test ends.
 type floor struct {
 	*testing.T
@@ -38,11 +38,12 @@ func (f *floor) options() jobs.Options {
 
 func newFloor(t *testing.T) *floor {
 	t.Helper()
+	twice := bytes.Replace(shop.Example(), []byte("[check_rule.girth]\n"), []byte("[check_rule.girth]\nreadings = 2\n"), 1)
 	f := &floor{T: t, dir: t.TempDir(), now: time.Date(2026, 5, 4, 7, 0, 0, 0, time.UTC)}
-	if err := jobs.Create(t.Context(), f.dir, shop.Example(), f.options()); err != nil {
+	if err := jobs.Create(t.Context(), f.dir, twice, f.options()); err != nil {
 		t.Fatal(err)
 	}
-	f.open()
+	f.begin()
 	t.Cleanup(func() {
 		report, err := f.w.Ledger().Verify(context.Background())
 		if err != nil || len(report.Problems) > 0 {
@@ -55,7 +56,7 @@ func newFloor(t *testing.T) *floor {
 	return f
 }
 
-func (f *floor) open() {
+func (f *floor) begin() {
 	f.Helper()
 	var err error
 	if f.w, err = jobs.Open(context.Background(), f.dir, f.options()); err != nil {
@@ -70,7 +71,7 @@ func (f *floor) settle() {
 	if err := f.w.Close(); err != nil {
 		f.Fatal(err)
 	}
-	f.open()
+	f.begin()
 	for range 3 {
 		if err := f.w.Replan(f.Context()); err != nil {
 			f.Fatal(err)
@@ -129,24 +130,31 @@ func (f *floor) order(file string) spec.Order {
 	return orders[0]
 }
 
-// add opens a job of an order file for a customer; every finding is passed.
-func (f *floor) add(file, customer string) int {
+// add opens a job of an order file for a customer, with remarks for operations; every finding is passed.
+func (f *floor) add(file, customer string, remarks ...spec.Remark) int {
 	f.Helper()
 	o := f.order(file)
 	o.Customer.Name, o.Reference = customer, fmt.Sprintf("counter %d", f.w.Head())
-	reviews, err := f.w.Review(f.Context(), []spec.Order{o}, jobs.ReviewOptions{})
-	if err != nil {
-		f.Fatal(err)
-	}
-	answers := jobs.Answers{map[string]string{}}
-	for _, one := range reviews[0].Findings {
-		answers[0][one.ID()] = "agreed at the counter"
-	}
-	added, err := f.w.AddOrders(f.Context(), f.by("signe"), []spec.Order{o}, answers)
+	o.Spec.Remarks = append(o.Spec.Remarks, remarks...)
+	added, err := f.w.AddOrders(f.Context(), f.by("signe"), []spec.Order{o}, jobs.Answers{f.answers(o)})
 	if err != nil {
 		f.Fatal(err)
 	}
 	return added[0].Number
+}
+
+// answers pass every finding of an order.
+func (f *floor) answers(o spec.Order) map[string]string {
+	f.Helper()
+	reviews, err := f.w.Review(f.Context(), []spec.Order{o}, jobs.ReviewOptions{})
+	if err != nil {
+		f.Fatal(err)
+	}
+	answers := map[string]string{}
+	for _, one := range reviews[0].Findings {
+		answers[one.ID()] = "agreed at the counter"
+	}
+	return answers
 }
 
 // rest lets the clock run to the end of what a job rests after.
@@ -191,10 +199,14 @@ func (f *floor) read(number int, who, prefix string, off float64) {
 		taken[group] = true
 		typed := make([]string, len(c.Inputs()))
 		for i := range typed {
-			typed[i] = "0"
-			if c.Rule == spec.Value || c.Rule == spec.Gain && i%len(c.Readings) == len(c.Readings)-1 {
-				typed[i] = fmt.Sprintf("%.3f", c.Nominal+off)
+			value := off // of an alignment: front and rear alike
+			switch {
+			case c.Rule == spec.Value || c.Rule == spec.Gain && i%len(c.Readings) == len(c.Readings)-1:
+				value = c.Nominal + off
+			case c.Rule == spec.Gain:
+				value = 0
 			}
+			typed[i] = fmt.Sprintf("%.3f", value)
 		}
 		gauges := f.w.GaugesOf(c.Gauge)
 		f.done(f.w.Read(f.Context(), f.by(who), number, j.Sheet.Number, j.Station(step), group, gauges[len(gauges)-1].Key, typed))
@@ -284,4 +296,16 @@ func aloud(t testing.TB, v templates.View) string {
 		t.Fatal(err)
 	}
 	return readtest.Aloud(t, string(page))
+}
+
+// open are the checks of the current step that keep a pair from going on.
+func (f *floor) open(number int) []string {
+	f.Helper()
+	j := f.job(number)
+	step, _ := j.Current()
+	var ids []string
+	for _, c := range j.MissingChecks(step) {
+		ids = append(ids, c.ID)
+	}
+	return ids
 }

@@ -7,6 +7,7 @@ import (
 	"maps"
 	"net/url"
 	"path/filepath"
+	"reflect"
 	"regexp"
 	"slices"
 	"strings"
@@ -26,7 +27,9 @@ var update = flag.Bool("update", false, "write the golden files anew")
 
 // The jobs of the workshop that the golden pages show, one in each standing.
 type cast struct {
-	released, rework, inspected, scrapped, remake, forgotten, held, changed, resting, inHand, left, first, second int
+	released, rework, inspected, passed, scrapped, remake, forgotten, ended, held, changed, resting, inHand, left, first, second, pictured int
+
+	photo jobs.Photo
 }
 
 // play brings a workshop of a few days to where every page has something to show.
@@ -35,19 +38,27 @@ func play(f *floor) cast {
 	// Monday and after: pairs that have come far.
 	c.released = f.add("special.json", "Birger Lund")
 	c.rework = f.add("special.json", "Cecilia Strand")
-	c.inspected = f.add("special.json", "Doris Ek")
+	c.inspected = f.add("special.json", "Doris Ek", spec.Remark{Text: "Look at the stitching of the tongue.", Operation: "qc"})
+	c.passed = f.add("special.json", "Olga Berg")
 	c.scrapped = f.add("ordinary.json", "Elof Berg")
 	f.start(c.scrapped, "runa")
 	f.now = f.now.Add(15 * time.Minute)
 	c.remake = f.done(f.w.Decide(f.Context(), f.by("birk"), "heat-moulding", jobs.Nonconformity{
 		Job: c.scrapped, Foot: spec.Left, Found: "shell split at the heel", Disposition: jobs.Scrap, Cause: "material",
 	}, "")).Number
-	for _, number := range []int{c.released, c.rework, c.inspected} {
+	for _, number := range []int{c.released, c.rework, c.inspected, c.passed} {
 		f.bring(number, "qc")
 		f.start(number, "ylva")
 		f.confirm(number, "ylva", 99)
 	}
 	f.read(c.released, "ylva", "", 0)
+	f.read(c.passed, "ylva", "", 0)
+	for _, number := range []int{c.released, c.passed} {
+		f.read(number, "ylva", "alignment.right", 2)
+		f.done(f.w.Decide(f.Context(), f.by("ylva"), "qc", jobs.Nonconformity{
+			Job: number, Foot: spec.Right, Found: "holder 2 mm off its line", Disposition: jobs.Concession, Cause: "unknown", Checks: f.open(number),
+		}, "the customer, by telephone"))
+	}
 	f.done(f.w.Release(f.Context(), f.by("ylva"), c.released, 1, "qc"))
 	f.read(c.rework, "ylva", "height", 9)
 	f.read(c.rework, "ylva", "", 0.01)
@@ -59,9 +70,14 @@ func play(f *floor) cast {
 	c.forgotten = f.add("ordinary.json", "Frida Holm")
 	f.bring(c.forgotten, "lasting")
 	f.start(c.forgotten, "tove")
+	c.ended = f.add("ordinary.json", "Pia Lund")
+	f.bring(c.ended, "lasting")
+	f.start(c.ended, "odd")
+	began := f.now
 	f.now = f.w.Shop().PickUp.NextOpen(f.now.Add(20 * time.Hour)).Add(time.Hour)
 	// The day that is shown.
 	c.held = f.add("remark.json", "Gustav Alm")
+	f.done(f.w.Stop(f.Context(), f.by("runa"), c.ended, "lasting", began.Add(90*time.Minute)))
 	f.done(f.w.Hold(f.Context(), f.by("signe"), c.held, "the customer rings back about the height"))
 	c.changed = f.add("special.json", "Hedda Rask")
 	if _, err := f.w.Print(f.Context(), f.by("signe"), c.changed, 1); err != nil {
@@ -86,9 +102,20 @@ func play(f *floor) cast {
 	f.read(c.inspected, "ylva", "alignment", 0)
 	c.first = f.add("ordinary.json", "Karin Moe")
 	c.second = f.add("special.json", "Lars Vik")
+	f.start(c.second, "ask")
+	started := f.w.Head()
+	f.done(f.w.Undo(f.Context(), f.by("ask"), c.second, started))
 	f.done(f.w.Pin(f.Context(), f.by("birk"), c.second, 1, "the customer travels on Friday"))
 	f.done(f.w.Promise(f.Context(), f.by("birk"), c.first, jobs.Promise{Day: spec.DateOf(f.now.AddDate(0, 0, -1)), Confidence: 0.9}))
 	c.resting = f.add("ordinary.json", "Mats Lie")
+	c.photo = f.picture()
+	o := f.order("special.json")
+	o.Customer.Name, o.Reference, o.WantedBy = "Rut Hauge", "counter photo", spec.DateOf(f.now.AddDate(0, 1, 0))
+	draft, err := f.w.SaveDraft(f.Context(), f.by("signe"), jobs.OrderDraft{Order: o, Photos: []jobs.Photo{c.photo}})
+	if err != nil {
+		f.Fatal(err)
+	}
+	c.pictured = f.done(f.w.OpenDraft(f.Context(), f.by("signe"), draft, f.answers(o))).Number
 	f.start(c.resting, "ask")
 	f.finish(c.resting, "ask")
 	return c
@@ -99,15 +126,14 @@ func play(f *floor) cast {
 func TestPagesOfRealJobs(t *testing.T) {
 	f := newFloor(t)
 	c := play(f)
-	photo := f.picture()
 	o := f.order("special.json")
 	o.Customer.Name = "Nora Tveit"
-	draft, err := f.w.SaveDraft(t.Context(), f.by("signe"), jobs.OrderDraft{Order: o, Photos: []jobs.Photo{photo}})
+	draft, err := f.w.SaveDraft(t.Context(), f.by("signe"), jobs.OrderDraft{Order: o, Photos: []jobs.Photo{c.photo}})
 	if err != nil {
 		t.Fatal(err)
 	}
 	f.settle()
-	read := map[string]string{}
+	read, fields := map[string]string{}, map[string]bool{}
 	shows := func(name string, v templates.View, err error) {
 		t.Helper()
 		if err != nil {
@@ -115,6 +141,7 @@ func TestPagesOfRealJobs(t *testing.T) {
 			return
 		}
 		read[v.Page()] += "=== " + name + "\n" + aloud(t, v) + "\n"
+		fill(fields, reflect.ValueOf(v))
 	}
 	page := func(name string, v templates.View) { t.Helper(); shows(name, v, nil) }
 	refused := func(err error) []*message.Fault {
@@ -128,6 +155,10 @@ func TestPagesOfRealJobs(t *testing.T) {
 	worker, inspector, desk, lead := f.views("runa", "/station/lasting"), f.views("ylva", "/station/qc"), f.views("signe", "/desk"), f.views("birk", "/lead")
 
 	page("stations", worker.Stations())
+	noticed := view.For(f.w, f.person("runa"), func() view.Visit {
+		return view.Visit{Path: "/station/holder-mounting", Key: "key", Sound: "done", Notice: templates.Notice{Text: "it is finished", Undo: worker.Undo("lasting", f.job(c.left))}}
+	})
+	page("holder mounting, after something was done", noticed.Station(f.station("holder-mounting"), nil))
 	for _, key := range []string{"heat-moulding", "lasting", "qc"} {
 		page(key, worker.Station(f.station(key), nil))
 	}
@@ -146,6 +177,8 @@ func TestPagesOfRealJobs(t *testing.T) {
 	at("opened with an older sheet", worker, "heat-moulding", c.changed, f.job(c.changed).SheetInForce(1))
 	_, err = f.w.Read(t.Context(), f.by("runa"), c.inHand, 1, "lasting", "girth.ball.left", "tape-2", []string{"wide"})
 	at("a reading refused", worker.Refused("reading-girth.ball.left", []string{"value", "gauge"}, url.Values{"value": {"wide"}, "gauge": {"tape-2"}}.Get, refused(err)), "lasting", c.inHand, nil)
+	at("told when it ended", worker, "lasting", c.ended, nil)
+	at("conceded", inspector, "qc", c.passed, nil)
 	at("inspected", inspector, "qc", c.inspected, nil)
 	at("inspected, seen by a bench worker", worker, "qc", c.inspected, nil)
 
@@ -176,6 +209,7 @@ func TestPagesOfRealJobs(t *testing.T) {
 	page("stranger", f.views("", "/S/1").Stranger("/S/1", "+46 00 000 0000"))
 	page("sign in", f.views("", "/sign-in").SignIn("/station", ""))
 	page("sign in, badge read", f.views("", "/sign-in").SignIn("/station", f.person("runa").Badge))
+	page("too many tries", f.views("", "/sign-in").SignInRefused("/", "9", "", "", "wait 30 seconds"))
 	page("sign in, PIN refused", f.views("", "/sign-in").SignInRefused("/", "9", "pin", "that is not it", ""))
 	page("not found", worker.Error(404, "There is no such page", "Go back", ""))
 	page("a fault of the program", worker.Error(500, "Something went wrong", "Try again", "1f3a"))
@@ -190,7 +224,7 @@ func TestPagesOfRealJobs(t *testing.T) {
 		b      *view.Builder
 	}{
 		{"released", c.released, desk}, {"sent back", c.rework, desk}, {"scrapped", c.scrapped, desk}, {"changed", c.changed, desk},
-		{"on hold", c.held, lead}, {"turn fixed", c.second, lead}, {"inspected, seen by the inspector", c.inspected, inspector}, {"forgotten", c.forgotten, desk},
+		{"with a photo", c.pictured, desk}, {"replaces a scrapped one", c.remake, lead}, {"on hold", c.held, lead}, {"turn fixed", c.second, lead}, {"inspected, seen by the inspector", c.inspected, inspector}, {"forgotten", c.forgotten, desk},
 	} {
 		page(one.name, one.b.Job(f.job(one.number)))
 	}
@@ -199,12 +233,18 @@ func TestPagesOfRealJobs(t *testing.T) {
 
 	page("change", desk.Change(f.job(c.first)))
 	higher := f.job(c.inHand).Sheet.Spec
-	higher.Shell.Height.Set(spec.Left, spec.Height{Step: 12})
+	higher.Shell.Height.Set(spec.Both, spec.Height{Step: 6})
+	higher.Shell.Stiffness.Set(spec.Both, 2)
 	proposal, err := f.w.Propose(t.Context(), c.inHand, higher)
 	if err != nil {
 		t.Fatal(err)
 	}
 	page("proposal", desk.Proposal(f.job(c.inHand), "draft", "she asked for it", higher, proposal))
+	higher.Shell.Height.Set(spec.Both, spec.Height{Step: 4})
+	if proposal, err = f.w.Propose(t.Context(), c.inHand, higher); err != nil {
+		t.Fatal(err)
+	}
+	page("a proposal that cannot be built", desk.Proposal(f.job(c.inHand), "draft", "", higher, proposal))
 
 	drafts, err := f.w.Drafts(t.Context())
 	if err != nil {
@@ -214,11 +254,11 @@ func TestPagesOfRealJobs(t *testing.T) {
 	page("no file", desk.Refused("review", []string{"file"}, url.Values{}.Get, []*message.Fault{{Kind: message.Invalid, Key: "order.no-file", Where: "file"}}).OrderNew(nil, "10 MB"))
 	odd := f.order("special.json")
 	odd.Spec.Feet.Left.Length = 230
-	reviews, err := f.w.Review(t.Context(), []spec.Order{f.order("ordinary.json"), odd}, jobs.ReviewOptions{})
+	reviews, err := f.w.Review(t.Context(), []spec.Order{o, odd, f.order("review/facing-too-far.json"), f.order("review/long-holder.json")}, jobs.ReviewOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	page("two orders", desk.OrderReview("orders.json", "upload", reviews))
+	page("four orders", desk.OrderReview("orders.json", "upload", reviews))
 	_, err = f.w.ParseOrders("orders.json", strings.NewReader(`[{"customer": {"nmae": "x"}, "spec": {"pattern": "floe"}}]`))
 	page("a file that cannot be read", desk.OrderFileRefused("orders.json", refused(err)))
 
@@ -270,6 +310,12 @@ func TestPagesOfRealJobs(t *testing.T) {
 	page("faulty", lead.CheckedShopFile("nmae = 3", since, refused(err)))
 	page("good", lead.CheckedShopFile(string(shop.Example()), since, nil))
 
+	for _, field := range slices.Sorted(maps.Keys(fields)) {
+		if !fields[field] && !elsewhere[field] && !strings.HasPrefix(field, "Signal.") {
+			t.Errorf("no page of real jobs fills %s", field)
+		}
+	}
+
 	read["strips"] = strips(f, desk)
 	var timeline bytes.Buffer
 	if err := view.WriteTimeline(f.w, &timeline); err != nil {
@@ -309,4 +355,26 @@ func strips(f *floor, b *view.Builder) string {
 		}
 	}
 	return lines.String()
+}
+
+// elsewhere are fields that the server fills, and those that a pair's page shows just as the inspector's does.
+var elsewhere = map[string]bool{"Notice.Links": true, "Lead.Signals": true, "QC.Replaced": true}
+
+// fill notes the fields of a view, and of what it holds, that are not left empty.
+func fill(fields map[string]bool, v reflect.Value) {
+	switch v.Kind() {
+	case reflect.Struct:
+		for i := range v.NumField() {
+			name := v.Type().Name() + "." + v.Type().Field(i).Name
+			fields[name] = fields[name] || !v.Field(i).IsZero()
+			fill(fields, v.Field(i))
+		}
+	case reflect.Slice:
+		if v.Len() == 0 && v.Type().Elem().Kind() == reflect.Struct {
+			fill(fields, reflect.Zero(v.Type().Elem()))
+		}
+		for i := range v.Len() {
+			fill(fields, v.Index(i))
+		}
+	}
 }
