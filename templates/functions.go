@@ -24,7 +24,7 @@ func functions(text Text) template.FuncMap {
 		"signs":   drawSigns,
 
 		"feetChoices": feetChoices,
-		"specField": specField,
+		"specField":   specField,
 	}
 }
 

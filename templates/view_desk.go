@@ -188,7 +188,7 @@ type SpecField struct {
 	Value   string
 	Choices []Choice
 	Help    string // how to write it
-	Long    bool // a sentence or two
+	Long    bool   // a sentence or two
 	// Required is for what no order goes without.
 	Required bool
 }

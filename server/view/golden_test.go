@@ -223,8 +223,16 @@ func TestPagesOfRealJobs(t *testing.T) {
 		number int
 		b      *view.Builder
 	}{
-		{"released", c.released, desk}, {"sent back", c.rework, desk}, {"scrapped", c.scrapped, desk}, {"changed", c.changed, desk},
-		{"with a photo", c.pictured, desk}, {"replaces a scrapped one", c.remake, lead}, {"on hold", c.held, lead}, {"turn fixed", c.second, lead}, {"inspected, seen by the inspector", c.inspected, inspector}, {"forgotten", c.forgotten, desk},
+		{"released", c.released, desk},
+		{"sent back", c.rework, desk},
+		{"scrapped", c.scrapped, desk},
+		{"changed", c.changed, desk},
+		{"with a photo", c.pictured, desk},
+		{"replaces a scrapped one", c.remake, lead},
+		{"on hold", c.held, lead},
+		{"turn fixed", c.second, lead},
+		{"inspected, seen by the inspector", c.inspected, inspector},
+		{"forgotten", c.forgotten, desk},
 	} {
 		page(one.name, one.b.Job(f.job(one.number)))
 	}
