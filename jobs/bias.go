@@ -4,6 +4,7 @@ import (
 	"errors"
 	"strings"
 
+	"lastroom/jobs/check"
 	"lastroom/jobs/message"
 	"lastroom/jobs/unit"
 )
@@ -12,6 +13,40 @@ import (
 type Referenced struct {
 	Reference float64
 	Readings  []float64
+}
+
+// BiasStudy is how far a gauge reads off its references, and whether that changes along its range.
+type BiasStudy struct {
+	Biases      []check.Bias // one for each line of references
+	Significant int          // how many of them cannot be by chance
+	Linearity   *check.Linearity
+	NoLinearity error // why there is none
+}
+
+// BiasOf computes the bias at each reference and the line through all readings. Faults are those of
+// check.BiasOf.
+func BiasOf(read []Referenced) (BiasStudy, error) {
+	var s BiasStudy
+	var references, readings []float64
+	for _, one := range read {
+		b, err := check.BiasOf(one.Reference, one.Readings)
+		if err != nil {
+			return BiasStudy{}, err
+		}
+		if s.Biases = append(s.Biases, b); b.Significant {
+			s.Significant++
+		}
+		for _, r := range one.Readings {
+			references, readings = append(references, one.Reference), append(readings, r)
+		}
+	}
+	line, err := check.LinearityOf(references, readings)
+	if err != nil {
+		s.NoLinearity = err
+		return s, nil
+	}
+	s.Linearity = &line
+	return s, nil
 }
 
 // maxReferences is how many lines and readings of a line are taken.

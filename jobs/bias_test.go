@@ -44,3 +44,33 @@ func FuzzParseReferenced(f *testing.F) {
 		}
 	})
 }
+
+// The linearity example of the Measurement Systems Analysis reference manual, shortened to three references, by
+// check.LinearityOf and check.BiasOf, which have the published figures.
+func TestBiasOfReferences(t *testing.T) {
+	read := []jobs.Referenced{{2, []float64{2.7, 2.5, 2.4, 2.5}}, {6, []float64{5.9, 6.1, 6.0, 6.0}}, {10, []float64{9.1, 9.3, 9.5, 9.3}}}
+	s, err := jobs.BiasOf(read)
+	if err != nil || len(s.Biases) != 3 || s.Significant != 2 || s.NoLinearity != nil {
+		t.Fatalf("%+v, %v", s, err)
+	}
+	if s.Biases[0].Mean < 0.5 || s.Biases[1].Significant || s.Biases[2].Mean > -0.6 || s.Linearity.Linear || s.Linearity.Slope > -0.1 {
+		t.Errorf("%+v, %+v", s.Biases, s.Linearity)
+	}
+	one, err := jobs.BiasOf(read[:1])
+	if err != nil || one.Linearity != nil || faultKey(t, one.NoLinearity) != "check.study.references" {
+		t.Errorf("one reference has no line: %+v, %v", one, err)
+	}
+	if _, err := jobs.BiasOf([]jobs.Referenced{{2, []float64{2.7}}}); faultKey(t, err) != "check.chart.few" {
+		t.Errorf("one reading has no bias: %v", err)
+	}
+}
+
+// faultKey is the key of the one fault in err.
+func faultKey(t *testing.T, err error) string {
+	t.Helper()
+	f := message.Faults(err)
+	if len(f) != 1 {
+		t.Fatalf("want one fault, got %v", err)
+	}
+	return f[0].Key
+}

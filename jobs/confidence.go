@@ -7,6 +7,14 @@ import (
 	"lastroom/jobs/message"
 )
 
+// leastDifference is the least difference of two chances that is shown as one: a chance from so few plays as
+// a way to keep a promise is tried with is off by √(0.25/trialPlays) at most, one standard error.
+const leastDifference = 0.03
+
+// Higher says whether a chance is higher than another by more than the plays behind them leave open. A chance
+// that is not known, NaN, is neither higher nor lower.
+func Higher(chance, than float64) bool { return chance-than > leastDifference }
+
 // Confidence is a chance in words where there are some, and in percent otherwise: 0.9 is nine in ten.
 func Confidence(share float64) string {
 	for _, one := range []struct {

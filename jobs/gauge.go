@@ -84,7 +84,7 @@ func (s *State) foldShop(e ledger.Entry, body Body) error {
 		s.Studies[b.Study] = GaugeStudy{StudyPlanned: b, Planned: by}
 	case StudyRead:
 		study, ok := s.Studies[b.Study]
-		if !ok || b.From < 0 || b.From > len(study.Values) || b.From+len(b.Values) > len(study.Turns) {
+		if !ok || b.From < 0 || b.From > len(study.Values) || b.From+len(b.Values) > len(study.Order) {
 			return fmt.Errorf("entry %d: readings from %d on do not fit study %q", e.Number, b.From, b.Study)
 		}
 		study.Values = append(slices.Clone(study.Values[:b.From]), b.Values...)
@@ -197,6 +197,51 @@ func (w *Workshop) Calibrate(ctx context.Context, r Request, c Calibrated) error
 		return decided{bodies: []Body{c}}, c.MayCalibrate(at, w.shop.Zone)
 	})
 	return err
+}
+
+// InQuestion is when what a gauge passed is in question: from the calibration before the last one that found it
+// wrong until the end of that day, however many good ones followed; where none did, since it was last calibrated.
+// g is the gauge of the shop file; a zero until means now.
+func (r GaugeRecord) InQuestion(g check.Gauge, zone *time.Location) (from, until time.Time) {
+	days := r.calibrationDays(g, zone)
+	for _, c := range slices.Backward(r.Calibrations) {
+		found, err := c.On.In(zone)
+		if c.Wrong == "" || err != nil {
+			continue
+		}
+		for _, day := range days {
+			if day.Before(found) {
+				from = day
+			}
+		}
+		return from, found.AddDate(0, 0, 1)
+	}
+	return r.Now(g, zone).Calibrated, time.Time{}
+}
+
+// calibrationDays are the days on which a gauge was calibrated, as shop file and ledger have them, in order.
+func (r GaugeRecord) calibrationDays(g check.Gauge, zone *time.Location) []time.Time {
+	var days []time.Time
+	if !g.Calibrated.IsZero() {
+		days = append(days, g.Calibrated)
+	}
+	for _, c := range r.Calibrations {
+		if day, err := c.On.In(zone); err == nil {
+			days = append(days, day)
+		}
+	}
+	slices.SortFunc(days, time.Time.Compare)
+	return days
+}
+
+// Passed is what a gauge found in while that is in question, with the time it is.
+func (w *Workshop) Passed(gauge string) (passed []Measured, from, until time.Time) {
+	w.mu.RLock()
+	record := w.state.Gauges[gauge]
+	w.mu.RUnlock()
+	g, _ := w.shop.Gauge(gauge)
+	from, until = record.InQuestion(g, w.shop.Zone)
+	return PassedBy(w.Measured(), gauge, from, until), from, until
 }
 
 // PassedBy lists what a gauge found in from one instant to another and still counts as such: the pairs to be

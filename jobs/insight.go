@@ -30,24 +30,26 @@ type Measured struct {
 	Conceded bool // what was read was let pass as it is
 }
 
-// Deviation is the value less the nominal.
-func (m Measured) Deviation() float64 {
-	return check.Deviations([]check.Piece{{Nominal: m.Check.Nominal, Reading: m.Result.Value}})[0]
-}
-
-// Allowed are the limits of the deviation.
-func (m Measured) Allowed() check.Limits {
-	d := check.Deviations([]check.Piece{{Nominal: m.Check.Nominal, Reading: m.Check.Lower}, {Nominal: m.Check.Nominal, Reading: m.Check.Upper}})
-	return check.Between(d[0], d[1])
-}
-
-// Deviations are those of each, in order.
-func Deviations(all []Measured) []float64 {
-	pieces := make([]check.Piece, len(all))
-	for i, m := range all {
-		pieces[i] = check.Piece{Nominal: m.Check.Nominal, Reading: m.Result.Value}
+// Reading is the verdict's value as charts, capability and risks take it.
+func (m Measured) Reading() check.Reading {
+	return check.Reading{
+		Value: m.Result.Value, Nominal: m.Check.Nominal, Limits: check.Between(m.Check.Lower, m.Check.Upper),
+		U: m.Result.U, DoF: m.Result.DoF, Rule: m.Result.Rule, Pattern: m.Pattern,
 	}
-	return check.Deviations(pieces)
+}
+
+// Analyse is what the readings of one check say, in time order: the same as lastroom check says of the same
+// readings in a file.
+func Analyse(points []Measured, rules []check.RunRule) (check.Analysis, error) {
+	return check.Analyse(readingsOf(points), check.Criteria{RunRules: rules})
+}
+
+func readingsOf(points []Measured) []check.Reading {
+	all := make([]check.Reading, len(points))
+	for i, m := range points {
+		all[i] = m.Reading()
+	}
+	return all
 }
 
 // Stem is what a check measures whatever the foot: "height.back" of "height.back.left". A check of left
@@ -59,8 +61,8 @@ func Stem(id string) string {
 	}), ".")
 }
 
-// makes is the work that a quantity tells of.
-var makes = map[spec.Quantity]spec.Work{
+// workOf is the work that a quantity is the result of.
+var workOf = map[spec.Quantity]spec.Work{
 	spec.Girth: spec.LastGirth, spec.OpeningDepth: spec.LastOpening, spec.BootHeight: spec.ShellHeight,
 	spec.FacingEdge: spec.ShellFacing, spec.BendMoment: spec.ShellStiffness, spec.HolderLine: spec.BladeHolder,
 	spec.StandHeight: spec.BladeHolder, spec.HollowRadius: spec.BladeHollow, spec.EdgeLevel: spec.BladeHollow,
@@ -70,23 +72,23 @@ var makes = map[spec.Quantity]spec.Work{
 // madeAt is the operation that does what a check measures; its own where the sheet has no such work.
 func (s Sheet) madeAt(c spec.Check) string {
 	for _, i := range s.Instructions {
-		if i.Work == makes[c.Quantity] && concerns(c.Foot, i.Foot) {
+		if i.Work == workOf[c.Quantity] && concerns(c.Foot, i.Foot) {
 			return i.Operation
 		}
 	}
 	return c.Operation
 }
 
-// told is what the readings tell up to an entry; it is worked out once for all who ask.
-type told struct {
+// insight is what the readings come to up to an entry; it is computed once for all who ask.
+type insight struct {
 	head     uint64
 	measured []Measured
 	alerts   []Alert
 	err      error // of the alerts
 }
 
-// told works out what the readings tell as things stand.
-func (w *Workshop) told() *told {
+// insights are what the readings come to as things stand.
+func (w *Workshop) insights() *insight {
 	w.mu.RLock()
 	head, answers := w.state.Head, maps.Clone(w.state.Answers)
 	all := slices.Collect(maps.Values(w.state.Jobs))
@@ -94,14 +96,14 @@ func (w *Workshop) told() *told {
 	if last := w.insight.Load(); last != nil && last.head == head {
 		return last
 	}
-	t := &told{head: head, measured: MeasuredOf(all)}
+	t := &insight{head: head, measured: MeasuredOf(all)}
 	t.alerts, t.err = Alerts(t.measured, check.RuleSet(w.shop.Charts), answers)
 	w.insight.Store(t)
 	return t
 }
 
 // Measured are the verdicts that count of every pair, in time order.
-func (w *Workshop) Measured() []Measured { return slices.Clip(w.told().measured) }
+func (w *Workshop) Measured() []Measured { return slices.Clip(w.insights().measured) }
 
 // MeasuredOf are the verdicts that count of some pairs, in time order.
 func MeasuredOf(all []*Job) []Measured {
@@ -135,7 +137,7 @@ func (j *Job) measured() []Measured {
 			makers[j.Steps[b.Step].Operation] = e.By
 		case ReadingTaken:
 			for _, o := range b.Outcomes {
-				m := j.measure(sheet, makers, e, b, o)
+				m := j.outcome(sheet, makers, e, b, o)
 				key := place{b.Step, o.Check}
 				if i, ok := at[key]; ok {
 					m.Earlier = found[i].Earlier + 1
@@ -151,8 +153,8 @@ func (j *Job) measured() []Measured {
 	return found
 }
 
-// measure is one outcome with where it came from.
-func (j *Job) measure(sheet Sheet, makers map[string]string, e Event, b ReadingTaken, o Outcome) Measured {
+// outcome is one outcome with where it came from.
+func (j *Job) outcome(sheet Sheet, makers map[string]string, e Event, b ReadingTaken, o Outcome) Measured {
 	m := Measured{
 		Job: j.Number, Entry: e.Entry, At: e.At, Reader: e.By, Pattern: sheet.Spec.Pattern, Stem: Stem(o.Check),
 		Gauges: []string{b.Gauge.Key}, Result: o.Result,
@@ -211,4 +213,32 @@ func (s Selection) Of(all []Measured) []Measured {
 		}
 	}
 	return kept
+}
+
+// FirstCharted is the check whose chart is shown when none is asked for: that of the newest alert which nobody
+// has answered, or else the one that was read most often; empty where nothing was read.
+func FirstCharted(all []Measured, alerts []Alert) (stem string) {
+	if open := Unanswered(alerts); len(open) > 0 {
+		return open[0].Stem
+	}
+	count := map[string]int{}
+	for _, m := range all {
+		if count[m.Stem]++; count[m.Stem] > count[stem] {
+			stem = m.Stem
+		}
+	}
+	return stem
+}
+
+// LastDays is the period of so many days up to now; of 0 days it is all time.
+func LastDays(days int, now time.Time) Period {
+	if days == 0 {
+		return Period{}
+	}
+	return Period{From: now.Add(-time.Duration(days) * 24 * time.Hour)}
+}
+
+// Within keeps the chains whose last decision lies in the period.
+func (p Period) Within(chains []Chain) []Chain {
+	return slices.DeleteFunc(slices.Clone(chains), func(c Chain) bool { return !p.Holds(c.Decisions[len(c.Decisions)-1].At) })
 }

@@ -2,7 +2,6 @@ package jobs_test
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"testing"
 	"time"
@@ -44,8 +43,8 @@ func TestWhatCountsIsTheLastReadingOfEachStep(t *testing.T) {
 		t.Fatalf("%d readings of one check in one step count", len(found))
 	}
 	m := found[0]
-	if m.Deviation() != 0.5 || m.Earlier != 1 || m.Rework || m.Station != "lasting" || m.Maker != "runa" || m.Pattern != "floe" || m.Gauges[0] != "tape-2" {
-		t.Errorf("%+v, deviation %v", m, m.Deviation())
+	if m.Reading().Deviation() != 0.5 || m.Earlier != 1 || m.Rework || m.Station != "lasting" || m.Maker != "runa" || m.Pattern != "floe" || m.Gauges[0] != "tape-2" {
+		t.Errorf("%+v, deviation %v", m, m.Reading().Deviation())
 	}
 	last := f.job(number).Events
 	f.must(f.Undo(t.Context(), f.by("runa"), number, last[len(last)-1].Entry))
@@ -89,69 +88,6 @@ func TestAReadingTellsOfWhereTheWorkWasDone(t *testing.T) {
 		if got := len(row.s.Of(f.Measured())); got != row.want {
 			t.Errorf("%s: %d, want %d", row.name, got, row.want)
 		}
-	}
-}
-
-// The limits are those of the NIST/SEMATECH e-Handbook's flow rates (6.3.2.2): mean 50.81, σ from the
-// mean moving range 1.8778 / 1.128 = 1.665.
-func TestLimitsAreThoseOfAllReadingsUntilTheBaselineIsComplete(t *testing.T) {
-	flow := []float64{49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1}
-	w, err := jobs.WatchOf(flow, 0, check.WesternElectric())
-	if err != nil {
-		t.Fatal(err)
-	}
-	if math.Abs(w.Centre-50.81) > 1e-9 || math.Abs(w.Sigma-1.6642) > 1e-3 || w.Settled {
-		t.Errorf("centre %v, sigma %v, settled %t", w.Centre, w.Sigma, w.Settled)
-	}
-	if w.Z[0] != 0 || w.Z[1] != 0 || !slices.Equal(w.Z[2:], check.QStatistics(flow)) {
-		t.Errorf("until then each is judged by those before it: %v", w.Z)
-	}
-}
-
-// Equal readings say that the step of the gauge hides how they spread: then it is the gauge's uncertainty
-// that a jump is judged by.
-func TestAJumpAfterEqualReadingsIsSeen(t *testing.T) {
-	flat := make([]float64, 30)
-	for _, at := range []int{3, 12, 27} {
-		values := slices.Clone(flat)
-		values[at] = 0.5
-		for least, want := range map[float64]int{0: 0, 0.3: 0, 0.1: 1} {
-			w, err := jobs.WatchOf(values, least, []check.RunRule{check.WE1})
-			if at < jobs.Baseline && least == 0 {
-				continue // the equal readings after it know nothing of a spread either
-			}
-			if err != nil || len(w.Signals) != want || want == 1 && w.Signals[0].Index != at {
-				t.Errorf("a jump at %d, spread at least %v: %+v, %v", at, least, w.Signals, err)
-			}
-		}
-	}
-}
-
-func TestASignalThatWasToldStaysTold(t *testing.T) {
-	var values []float64
-	for i := range 60 {
-		values = append(values, 0.3*math.Sin(float64(7*i)))
-	}
-	values[30], values[45] = 2, -2
-	before := map[check.Signal]bool{}
-	for n := 1; n <= len(values); n++ {
-		w, err := jobs.WatchOf(values[:n], 0, check.WesternElectric())
-		if err != nil {
-			t.Fatal(err)
-		}
-		now := map[check.Signal]bool{}
-		for _, s := range w.Signals {
-			now[s] = true
-		}
-		for s := range before {
-			if !now[s] {
-				t.Fatalf("with %d readings the signal %v is gone", n, s)
-			}
-		}
-		before = now
-	}
-	if !before[check.Signal{Rule: check.WE1, Index: 30, From: 30}] || !before[check.Signal{Rule: check.WE1, Index: 45, From: 45}] {
-		t.Errorf("signals %v", before)
 	}
 }
 

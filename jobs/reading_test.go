@@ -67,8 +67,11 @@ func TestAQuantityIsReadAsOftenAsTheShopFileSays(t *testing.T) {
 		t.Errorf("the mean is %v and %s", got.Value, got.Verdict)
 	}
 	repeats, err := jobs.Repeated(c, of.Values, of.Gauge)
-	if err != nil || len(repeats) != 1 || !repeats[0].Wide || repeats[0].Outlier != 2 {
-		t.Errorf("got %+v, %v", repeats, err)
+	if err != nil || len(repeats) != 1 || !repeats[0].Wide {
+		t.Fatalf("got %+v, %v", repeats, err)
+	}
+	if i, ok := repeats[0].Outlier(); !ok || i != 2 {
+		t.Errorf("reading %d stands apart, %t", i, ok)
 	}
 	f.read(number, nil)
 	f.must(f.Release(t.Context(), f.by("ylva"), number, 1, "qc"))

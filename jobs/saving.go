@@ -82,15 +82,15 @@ func cheapest(ctx context.Context, floor plan.Floor, open []plan.Job, number int
 		switch {
 		case f.Job == number:
 			was, first.Chance = as[i].Chance, f.Chance
-		case f.Chance < o.Confidence && as[i].Chance-f.Chance > tellable:
+		case f.Chance < o.Confidence && Higher(as[i].Chance, f.Chance):
 			first.Breaks = append(first.Breaks, plan.Broken{Job: f.Job, Before: as[i].Chance, After: f.Chance, Later: f.Mean.Sub(as[i].Mean)})
 		}
 	}
 	slices.SortFunc(first.Breaks, func(a, b plan.Broken) int { return cmp.Compare(a.After-a.Before, b.After-b.Before) })
-	if first.Chance > was+tellable {
+	if Higher(first.Chance, was) {
 		ways = append([]plan.Measure{first}, ways...)
 	}
-	ways = slices.DeleteFunc(ways, func(m plan.Measure) bool { return m.Chance <= was+tellable })
+	ways = slices.DeleteFunc(ways, func(m plan.Measure) bool { return !Higher(m.Chance, was) })
 	enough := func(m plan.Measure) bool { return m.Chance >= o.Confidence }
 	free := func(m plan.Measure) bool { return enough(m) && len(m.Breaks) == 0 }
 	for _, good := range []func(plan.Measure) bool{free, enough} {
@@ -100,16 +100,12 @@ func cheapest(ctx context.Context, floor plan.Floor, open []plan.Job, number int
 	}
 	best := Saving{}
 	for _, m := range ways {
-		if m.Chance > best.Chance+tellable && (best.What.Key == "" || len(m.Breaks) <= len(best.Breaks)) {
+		if Higher(m.Chance, best.Chance) && (best.What.Key == "" || len(m.Breaks) <= len(best.Breaks)) {
 			best.Measure = m
 		}
 	}
 	return best, nil
 }
 
-// firstKey is the sentence of going first, and tellable is the difference of two chances that so few plays
-// can tell.
-const (
-	firstKey = "plan.rescue.first"
-	tellable = 0.02
-)
+// firstKey is the sentence of going first.
+const firstKey = "plan.rescue.first"

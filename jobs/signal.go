@@ -3,7 +3,6 @@ package jobs
 import (
 	"context"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"time"
@@ -18,68 +17,6 @@ type Answered struct {
 	Signal string `json:"signal"` // its key
 	Note   string `json:"note"`
 	Anew   bool   `json:"anew,omitempty"` // the work was changed: the chart begins again after it
-}
-
-// Baseline is how many readings set the limits of a chart. Until there are as many, each reading is
-// judged by those before it (Q statistics), from the third on.
-const Baseline = 25
-
-// Watch is a series of deviations as it is judged: point by point, and never by what came later, so that
-// a signal that was told once stays told.
-type Watch struct {
-	Z       []float64 // each point in standard deviations; 0 where nothing is known yet
-	Centre  float64   // of the limits: those of the baseline, or of all points while it is not complete
-	Sigma   float64
-	Settled bool // the baseline is complete
-	Signals []check.Signal
-}
-
-// LeastSpread is what readings spread at least, however alike they look: the least standard uncertainty
-// among them.
-func LeastSpread(points []Measured) float64 {
-	least := math.Inf(1)
-	for _, m := range points {
-		if m.Result.U > 0 {
-			least = min(least, m.Result.U)
-		}
-	}
-	if math.IsInf(least, 1) {
-		return 0
-	}
-	return least
-}
-
-// WatchOf judges deviations in time order by run rules. Where all that came before are equal, least, the
-// standard deviation that they have at least, is what a point is judged by; 0 judges none.
-func WatchOf(values []float64, least float64, rules []check.RunRule) (Watch, error) {
-	w := Watch{Z: make([]float64, len(values)), Settled: len(values) >= Baseline}
-	first := values[:min(Baseline, len(values))]
-	if len(first) > 2 {
-		copy(w.Z[2:], check.QStatistics(first))
-	}
-	if least > 0 {
-		for i := 2; i < len(first) && first[i-1] == first[0]; i++ {
-			w.Z[i] = (first[i] - first[0]) / least
-		}
-	}
-	if len(first) > 1 {
-		chart, err := check.IndividualsChart(first, nil)
-		if err != nil {
-			return Watch{}, err
-		}
-		w.Centre, w.Sigma = chart.X.Centre, chart.Sigma
-		if w.Sigma == 0 {
-			w.Sigma = least
-		}
-	}
-	if w.Sigma > 0 {
-		for i := len(first); i < len(values); i++ {
-			w.Z[i] = (values[i] - w.Centre) / w.Sigma
-		}
-	}
-	var err error
-	w.Signals, err = check.Signals(w.Z, rules)
-	return w, err
 }
 
 // Alert is what the lead is told of one chart: its first signal that nobody has answered, and those that
@@ -102,6 +39,63 @@ func (a Alert) Pairs() []int {
 		}
 	}
 	return pairs
+}
+
+// Common is what the points of an alert have in common, and so may be the cause; empty is nothing.
+type Common struct {
+	Gauge   string // that all were read with
+	Person  string // who made all of them, where others made some of what was read of the check
+	Pattern string // of all of them, where there are readings of other patterns
+}
+
+// Common says what the points of an alert have in common: the gauge in any case, since it may be what changed,
+// maker and pattern where not all readings of the check share them. One point alone has nothing in common.
+func (a Alert) Common(all []Measured) Common {
+	if len(a.Points) < 2 {
+		return Common{}
+	}
+	shared := func(points []Measured, of func(Measured) string) string {
+		for _, m := range points {
+			if of(m) != of(points[0]) {
+				return ""
+			}
+		}
+		return of(points[0])
+	}
+	of := Selection{Stem: a.Stem}.Of(all)
+	unlikeOthers := func(what func(Measured) string) string {
+		if len(of) > 0 && shared(of, what) != "" {
+			return ""
+		}
+		return shared(a.Points, what)
+	}
+	return Common{
+		Gauge:   shared(a.Points, func(m Measured) string { return m.Gauges[0] }),
+		Person:  unlikeOthers(func(m Measured) string { return m.Maker }),
+		Pattern: unlikeOthers(func(m Measured) string { return m.Pattern }),
+	}
+}
+
+// Unanswered are the alerts that the lead owes an answer, of those in time order the newest first.
+func Unanswered(alerts []Alert) []Alert {
+	return slices.DeleteFunc(ByUrgency(alerts), func(a Alert) bool { return a.Answer != nil })
+}
+
+// ByUrgency puts alerts in time order so that those come first that nobody has answered, and of these as of
+// the others the newest.
+func ByUrgency(alerts []Alert) []Alert {
+	sorted := slices.Clone(alerts)
+	slices.Reverse(sorted)
+	slices.SortStableFunc(sorted, func(a, b Alert) int {
+		switch {
+		case (a.Answer == nil) == (b.Answer == nil):
+			return 0
+		case a.Answer == nil:
+			return -1
+		}
+		return 1
+	})
+	return sorted
 }
 
 // Alerts are those of one chart for each check, newest last. answers are those given so far; one that
@@ -133,26 +127,29 @@ func (a Alert) last() Measured { return a.Points[len(a.Points)-1] }
 
 // alertsOf are the alerts up to the first whose answer begins the chart anew, and the points after it.
 func alertsOf(stem string, points []Measured, rules []check.RunRule, answers map[string]Answer) (found []Alert, rest []Measured, err error) {
-	watch, err := WatchOf(Deviations(points), LeastSpread(points), rules)
+	if len(points) < 2 { // which make no chart
+		return nil, nil, nil
+	}
+	chart, err := check.MonitoringChart(readingsOf(points), check.Criteria{RunRules: rules})
 	if err != nil {
 		return nil, nil, err
 	}
-	signals := slices.Clone(watch.Signals)
+	signals := slices.Clone(chart.Signals)
 	slices.SortStableFunc(signals, func(a, b check.Signal) int { return a.Index - b.Index })
-	told := 0 // index after the last point that the last alert has
+	next := 0 // index after the last point that the last alert has
 	for _, s := range signals {
 		if n := len(found); n > 0 && (found[n-1].Answer == nil || !points[s.Index].At.After(found[n-1].Answer.At)) {
 			last := &found[n-1]
 			last.More++
-			last.Points = append(last.Points, points[max(s.From, told):s.Index+1]...)
-			told = max(told, s.Index+1)
+			last.Points = append(last.Points, points[max(s.From, next):s.Index+1]...)
+			next = max(next, s.Index+1)
 			continue
 		}
 		a := Alert{
 			Key:  fmt.Sprintf("%s:%s:%d", stem, s.Rule, points[s.Index].Entry),
 			Stem: stem, Rule: s.Rule, Points: slices.Clone(points[s.From : s.Index+1]),
 		}
-		told = s.Index + 1
+		next = s.Index + 1
 		if answer, ok := answers[a.Key]; ok {
 			a.Answer = &answer
 			if answer.Anew {
@@ -160,7 +157,7 @@ func alertsOf(stem string, points []Measured, rules []check.RunRule, answers map
 				if after < 0 {
 					after = len(points)
 				}
-				return append(found, a), points[max(after, told):], nil
+				return append(found, a), points[max(after, next):], nil
 			}
 		}
 		found = append(found, a)
@@ -170,7 +167,7 @@ func alertsOf(stem string, points []Measured, rules []check.RunRule, answers map
 
 // Alerts are the signals of the floor's charts, newest last.
 func (w *Workshop) Alerts() ([]Alert, error) {
-	t := w.told()
+	t := w.insights()
 	return slices.Clone(t.alerts), t.err
 }
 

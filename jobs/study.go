@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -19,15 +20,15 @@ import (
 
 // StudyPlanned is the order in which the readings of a gauge study are to be taken.
 type StudyPlanned struct {
-	Study  string       `json:"study"` // its key
-	Gauge  string       `json:"gauge"`
-	Parts  int          `json:"parts"`
-	People []string     `json:"people"` // keys of those who measure
-	Trials int          `json:"trials"`
-	Turns  []check.Turn `json:"turns"`
+	Study  string              `json:"study"` // its key
+	Gauge  string              `json:"gauge"`
+	Parts  int                 `json:"parts"`
+	People []string            `json:"people"` // keys of those who measure
+	Trials int                 `json:"trials"`
+	Order  []check.Measurement `json:"turns"`
 }
 
-// StudyRead is what one person read in one trial: the turns from From on. What was read from there on
+// StudyRead is what one person read in one trial: the measurements from From on. What was read from there on
 // before is replaced.
 type StudyRead struct {
 	Study  string    `json:"study"`
@@ -39,27 +40,27 @@ type StudyRead struct {
 type GaugeStudy struct {
 	StudyPlanned
 	Planned Signature
-	Values  []float64   // of the turns taken so far, in their order
+	Values  []float64   // of the measurements taken so far, in their order
 	Readers []Signature // who entered readings, and when
 	Adopted *Signature  // who took the result over; nil until then
 }
 
 // Complete says whether every reading was taken.
-func (g GaugeStudy) Complete() bool { return len(g.Values) == len(g.Turns) }
+func (g GaugeStudy) Complete() bool { return len(g.Values) == len(g.Order) }
 
-// Block is the turns that one person takes in one trial, from the given one on.
-func (g GaugeStudy) Block(from int) []check.Turn {
-	if from < 0 || from >= len(g.Turns) {
+// Block is the measurements that one person makes in one trial, from the given one on.
+func (g GaugeStudy) Block(from int) []check.Measurement {
+	if from < 0 || from >= len(g.Order) {
 		return nil
 	}
 	end := from
-	for end < len(g.Turns) && g.Turns[end].Appraiser == g.Turns[from].Appraiser && g.Turns[end].Trial == g.Turns[from].Trial {
+	for end < len(g.Order) && g.Order[end].Appraiser == g.Order[from].Appraiser && g.Order[end].Trial == g.Order[from].Trial {
 		end++
 	}
-	return g.Turns[from:end]
+	return g.Order[from:end]
 }
 
-// Next is the index of the first turn that is still to be read.
+// Next is the index of the first measurement that is still to be made.
 func (g GaugeStudy) Next() int { return len(g.Values) }
 
 // Before is where the last block that was read begins: the one that can be entered anew.
@@ -67,8 +68,8 @@ func (g GaugeStudy) Before() (from int, ok bool) {
 	if len(g.Values) == 0 {
 		return 0, false
 	}
-	last := g.Turns[len(g.Values)-1]
-	for from = len(g.Values) - 1; from > 0 && g.Turns[from-1].Appraiser == last.Appraiser && g.Turns[from-1].Trial == last.Trial; from-- {
+	last := g.Order[len(g.Values)-1]
+	for from = len(g.Values) - 1; from > 0 && g.Order[from-1].Appraiser == last.Appraiser && g.Order[from-1].Trial == last.Trial; from-- {
 	}
 	return from, true
 }
@@ -76,7 +77,7 @@ func (g GaugeStudy) Before() (from int, ok bool) {
 // Analyse is the study by both methods; it is refused until every reading was taken.
 func (g GaugeStudy) Analyse() (check.Study, error) {
 	if !g.Complete() {
-		return check.Study{}, refuse("study.incomplete", message.Args{"found": len(g.Values), "want": len(g.Turns)})
+		return check.Study{}, refuse("study.incomplete", message.Args{"found": len(g.Values), "want": len(g.Order)})
 	}
 	readings := make([][][]float64, g.Parts)
 	for p := range readings {
@@ -85,8 +86,8 @@ func (g GaugeStudy) Analyse() (check.Study, error) {
 			readings[p][a] = make([]float64, g.Trials)
 		}
 	}
-	for i, t := range g.Turns {
-		readings[t.Part][t.Appraiser][t.Trial] = g.Values[i]
+	for i, m := range g.Order {
+		readings[m.Part][m.Appraiser][m.Trial] = g.Values[i]
 	}
 	return check.CrossedStudy(readings)
 }
@@ -102,6 +103,31 @@ func (g GaugeStudy) Result() (Studied, check.Study, error) {
 		Gauge: g.Gauge, Study: g.Study, Repeatability: math.Sqrt(used.Repeatability), DoF: used.DF,
 		Reproducibility: math.Sqrt(used.Appraiser + used.Interaction),
 	}, s, nil
+}
+
+// MayRead refuses readings from a place in the order on where they are not the next ones, nor those entered
+// last anew, or the result was taken over.
+func (g GaugeStudy) MayRead(from int) error {
+	before, again := g.Before()
+	if g.Adopted != nil || from != g.Next() && !(again && from == before) {
+		return refuse("study.past", message.Args{"study": g.Study})
+	}
+	return nil
+}
+
+// MayAdopt is what the gauge becomes by this study. It is refused where that was taken over before, a newer
+// study of the gauge is among all, or readings are missing.
+func (g GaugeStudy) MayAdopt(all []GaugeStudy) (Studied, error) {
+	if g.Adopted != nil {
+		return Studied{}, refuse("study.adopted", message.Args{"study": g.Study})
+	}
+	for _, other := range all {
+		if other.Gauge == g.Gauge && other.Planned.At.After(g.Planned.At) {
+			return Studied{}, refuse("study.older", message.Args{"study": g.Study, "newer": other.Study})
+		}
+	}
+	result, _, err := g.Result()
+	return result, err
 }
 
 // Studies are the studies of a gauge, the newest first.
@@ -142,7 +168,7 @@ func (w *Workshop) PlanStudy(ctx context.Context, r Request, gauge string, parts
 		if _, err := io.ReadFull(w.options.Random, seed[:]); err != nil {
 			return decided{}, err
 		}
-		turns, err := check.PlanStudy(parts, len(people), trials, rand.New(rand.NewChaCha8(seed)))
+		order, err := check.PlanStudy(parts, len(people), trials, rand.New(rand.NewChaCha8(seed)))
 		if err != nil {
 			return decided{}, err
 		}
@@ -153,23 +179,22 @@ func (w *Workshop) PlanStudy(ctx context.Context, r Request, gauge string, parts
 			}
 		}
 		return decided{bodies: []Body{StudyPlanned{
-			Study: fmt.Sprintf("%s-%d", gauge, count), Gauge: gauge, Parts: parts, People: people, Trials: trials, Turns: turns,
+			Study: fmt.Sprintf("%s-%d", gauge, count), Gauge: gauge, Parts: parts, People: people, Trials: trials, Order: order,
 		}}}, nil
 	})
 	return err
 }
 
 // ReadStudy takes the readings of one block, as they were typed: the next one, or the last one anew.
-// Faults name turn-{index} of the turn.
+// Faults name reading-{index} of the measurement.
 func (w *Workshop) ReadStudy(ctx context.Context, r Request, study string, from int, typed []string) error {
 	_, err := w.write(ctx, r, shop.WorkSteps, func(time.Time) (decided, error) {
 		g, err := w.state.study(study)
 		if err != nil {
 			return decided{}, err
 		}
-		before, again := g.Before()
-		if g.Adopted != nil || from != g.Next() && !(again && from == before) {
-			return decided{}, refuse("study.past", message.Args{"study": study})
+		if err := g.MayRead(from); err != nil {
+			return decided{}, err
 		}
 		of, err := w.state.gauge(w.shop, g.Gauge)
 		if err != nil {
@@ -185,7 +210,7 @@ func (w *Workshop) ReadStudy(ctx context.Context, r Request, study string, from 
 			var err error
 			read.Values[i], err = unit.ParseNumber(text, of.Unit)
 			for _, f := range message.Faults(err) {
-				f.Where = "turn-" + strconv.Itoa(from+i)
+				f.Where = "reading-" + strconv.Itoa(from+i)
 				faults = append(faults, f)
 			}
 		}
@@ -202,15 +227,7 @@ func (w *Workshop) AdoptStudy(ctx context.Context, r Request, study string) erro
 		if err != nil {
 			return decided{}, err
 		}
-		if g.Adopted != nil {
-			return decided{}, refuse("study.adopted", message.Args{"study": study})
-		}
-		for _, other := range w.state.Studies {
-			if other.Gauge == g.Gauge && other.Planned.At.After(g.Planned.At) {
-				return decided{}, refuse("study.older", message.Args{"study": study, "newer": other.Study})
-			}
-		}
-		result, _, err := g.Result()
+		result, err := g.MayAdopt(slices.Collect(maps.Values(w.state.Studies)))
 		return decided{bodies: []Body{result}}, err
 	})
 	return err

@@ -62,7 +62,7 @@ type Workshop struct {
 	paces     atomic.Pointer[paced]
 	feeding   sync.Mutex
 	feed      []byte // secret of the calendar feed, once it was read
-	insight   atomic.Pointer[told]
+	insight   atomic.Pointer[insight]
 	replan    chan struct{} // holds one: something changed
 	planned   sync.WaitGroup
 	stop      context.CancelFunc

@@ -27,13 +27,13 @@ func New(w *jobs.Workshop, o Options) (*Server, error) {
 		return nil, err
 	}
 	s := &Server{
-		prices:   map[string]func() (float64, error){},
-		workshop: w, shop: w, options: o, pages: pages, sessions: newSessions(o.Random),
+		falseAlarms: map[string]func() (float64, error){},
+		workshop:    w, options: o, pages: pages, sessions: newSessions(o.Random),
 		uploads: newShelf[upload](o.Random), proposals: newShelf[proposed](o.Random), echo: echo.New(),
 		decoding: make(chan struct{}, 1),
 	}
 	for _, set := range check.RuleSets {
-		s.prices[set] = sync.OnceValues(func() (float64, error) { return check.FalseAlarms(check.RuleSet(set)) })
+		s.falseAlarms[set] = sync.OnceValues(func() (float64, error) { return check.FalseAlarms(check.RuleSet(set)) })
 	}
 	s.streams, s.end = context.WithCancel(context.Background())
 	e := s.echo

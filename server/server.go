@@ -29,7 +29,6 @@ type Options struct {
 // Server is the pages and the programs' interface of one workshop.
 type Server struct {
 	workshop  *jobs.Workshop
-	shop      *jobs.Workshop // the same, for the pages of quality
 	options   Options
 	pages     *templates.Pages
 	sessions  *sessions
@@ -40,7 +39,7 @@ type Server struct {
 	streams   context.Context // ends when event streams must
 	end       context.CancelFunc
 
-	prices map[string]func() (float64, error) // by set of run rules, how many points lie between false alarms: it takes a moment and never changes
+	falseAlarms map[string]func() (float64, error) // by set of run rules: check.FalseAlarms, computed when it is first asked for
 }
 
 // largest is the largest request body.
@@ -65,6 +64,9 @@ func (s *Server) HTTP() *http.Server {
 
 // Close ends event streams.
 func (s *Server) Close() { s.end() }
+
+// zone is the workshop's time zone.
+func (s *Server) zone() *time.Location { return s.workshop.Shop().Zone }
 
 // view makes the views of a request's answer.
 func (s *Server) view(c echo.Context) *view.Builder {

@@ -44,9 +44,15 @@ type site struct {
 
 func newSite(t *testing.T) *site {
 	t.Helper()
+	return newSiteOf(t, func(text string) string { return text })
+}
+
+// newSiteOf is newSite with the shop file changed.
+func newSiteOf(t *testing.T, change func(text string) string) *site {
+	t.Helper()
 	s := &site{T: t, now: time.Date(2026, 5, 4, 6, 0, 0, 0, time.UTC), plays: 100}
 	s.dir = t.TempDir()
-	if err := jobs.Create(t.Context(), s.dir, shop.Example(), s.options()); err != nil {
+	if err := jobs.Create(t.Context(), s.dir, []byte(change(string(shop.Example()))), s.options()); err != nil {
 		t.Fatal(err)
 	}
 	s.open()

@@ -1,9 +1,7 @@
 package server
 
 import (
-	"math"
 	"net/http"
-	"slices"
 	"strconv"
 
 	"github.com/labstack/echo/v4"
@@ -12,6 +10,7 @@ import (
 	"lastroom/jobs/check"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
+	"lastroom/server/view"
 	"lastroom/templates"
 )
 
@@ -32,7 +31,7 @@ func (s *Server) studyOf(c echo.Context, name string) (check.Gauge, jobs.GaugeSt
 	if err != nil {
 		return g, jobs.GaugeStudy{}, err
 	}
-	for _, one := range s.shop.Studies(g.Key) {
+	for _, one := range s.workshop.Studies(g.Key) {
 		if name == "" || one.Study == name {
 			return g, one, nil
 		}
@@ -49,7 +48,7 @@ func (s *Server) planStudy(c echo.Context) error {
 	if err := c.Request().ParseForm(); err != nil {
 		return err
 	}
-	err = s.shop.PlanStudy(c.Request().Context(), request(c), g.Key, atoi(c.FormValue("parts")), c.Request().Form["people"], atoi(c.FormValue("trials")))
+	err = s.workshop.PlanStudy(c.Request().Context(), request(c), g.Key, atoi(c.FormValue("parts")), c.Request().Form["people"], atoi(c.FormValue("trials")))
 	return s.gaugeAct(c, g, "plan", []string{"parts", "trials", "people"}, "/gauges/"+g.Key+"/study", err)
 }
 
@@ -59,83 +58,10 @@ func (s *Server) study(c echo.Context) error {
 		return err
 	}
 	from := study.Next()
-	if before, ok := study.Before(); ok && c.QueryParam("anew") != "" && study.Adopted == nil {
+	if before, ok := study.Before(); ok && c.QueryParam("anew") != "" && study.MayRead(before) == nil {
 		from = before
 	}
-	return s.show(c, http.StatusOK, s.studyView(c, g, study, from))
-}
-
-// studyView shows the readings to take from a turn on, and what they come to when all are taken.
-func (s *Server) studyView(c echo.Context, g check.Gauge, study jobs.GaugeStudy, from int) templates.Study {
-	v := templates.Study{
-		Frame: s.frame(c, ""), Gauge: s.gaugeLine(g), Study: study.Study, Done: len(study.Values), Total: len(study.Turns), From: from,
-	}
-	block := study.Block(from)
-	for i, turn := range block {
-		v.Turns = append(v.Turns, templates.StudyTurn{
-			Name: "turn-" + strconv.Itoa(from+i), Label: message.Say("study.part", message.Args{"part": turn.Part + 1}),
-		})
-	}
-	if len(block) > 0 {
-		v.Person, v.Trial = s.name(study.People[block[0].Appraiser]), block[0].Trial+1
-	}
-	if len(study.Values) > 0 && from == study.Next() && study.Adopted == nil {
-		v.Anew = studyAddress(study) + "&anew=1"
-	}
-	if person(c).May(shop.SeeQuality) == nil && from == study.Next() {
-		s.results(&v, c, g, study)
-	}
-	return v
-}
-
-// results fills in what a complete study comes to.
-func (s *Server) results(v *templates.Study, c echo.Context, g check.Gauge, study jobs.GaugeStudy) {
-	result, a, err := study.Result()
-	if !study.Complete() {
-		return
-	}
-	if err != nil {
-		v.Notes = append(v.Notes, sentencesOnly(err))
-		return
-	}
-	used := a.Used()
-	lower, upper := a.Interval()
-	sd := func(variance float64) string { return measure(math.Sqrt(variance), g.Unit) }
-	row := func(key, variance, byRange string) {
-		v.Results = append(v.Results, templates.StudyResult{Name: message.Say("study.of."+key, nil), Variance: variance, Range: byRange})
-	}
-	row("repeatability", message.Say("study.interval", message.Args{"value": sd(used.Repeatability), "lower": measure(lower, g.Unit), "upper": measure(upper, g.Unit)}), measure(a.Range.EV, g.Unit))
-	row("people", sd(used.Appraiser), measure(a.Range.AV, g.Unit))
-	row("interaction", sd(used.Interaction), "–")
-	row("gauge", sd(used.GRR), measure(a.Range.GRR, g.Unit))
-	row("parts", sd(used.Part), measure(a.Range.PV, g.Unit))
-	row("total", sd(used.Total), measure(a.Range.TV, g.Unit))
-	row("share", decimals(used.PercentGRR, 1)+" %", decimals(a.Range.PercentGRR, 1)+" %")
-	row("categories", strconv.Itoa(used.Categories), strconv.Itoa(a.Range.Categories))
-	v.Verdict = message.Say("study.verdict", message.Args{"share": decimals(used.PercentGRR, 0), "categories": used.Categories})
-	nought := slices.Concat(a.Components.Nought, used.Nought)
-	slices.Sort(nought)
-	for _, name := range slices.Compact(nought) {
-		v.Notes = append(v.Notes, message.Say("study.nought", message.Args{"component": message.Say("study.component."+name, nil)}))
-	}
-	if a.Range.AVNought {
-		v.Notes = append(v.Notes, message.Say("study.nought.range", nil))
-	}
-	if a.Pool {
-		v.Notes = append(v.Notes, message.Say("study.pooled", message.Args{"p": decimals(a.Interaction.P, 2)}))
-	}
-	v.Notes = append(v.Notes, message.Say("study.both", nil))
-	v.CSV = "/gauges/" + g.Key + "/study.csv?study=" + study.Study
-	before := g
-	if study.Adopted != nil {
-		by := *study.Adopted
-		v.Adopted = message.Say("study.taken", message.Args{"by": s.name(by.By), "at": s.at(by.At)})
-	}
-	v.Becomes = []templates.Figure{
-		{Name: message.Say("study.becomes.repeatability", nil), Value: measure(result.Repeatability, g.Unit), Means: message.Say("study.becomes.so-far", message.Args{"dof": decimals(result.DoF, 0), "before": measure(before.Repeatability, g.Unit)})},
-		{Name: message.Say("study.becomes.people", nil), Value: measure(result.Reproducibility, g.Unit), Means: message.Say("study.becomes.people.means", nil)},
-	}
-	v.MayAdopt = study.Adopted == nil && person(c).May(shop.KeepGauges) == nil && s.shop.Studies(g.Key)[0].Study == study.Study
+	return s.show(c, http.StatusOK, s.view(c).Study(g, study, from))
 }
 
 // readStudy takes the readings of one block.
@@ -147,21 +73,17 @@ func (s *Server) readStudy(c echo.Context) error {
 	from := atoi(c.FormValue("from"))
 	var names, typed []string
 	for i := range study.Block(from) {
-		names = append(names, "turn-"+strconv.Itoa(from+i))
+		names = append(names, "reading-"+strconv.Itoa(from+i))
 		typed = append(typed, c.FormValue(names[i]))
 	}
-	err = s.shop.ReadStudy(c.Request().Context(), request(c), study.Study, from, typed)
-	if err != nil {
-		if len(message.Faults(err)) == 0 || statusOf(err) != http.StatusUnprocessableEntity {
-			return err
-		}
-		v := s.studyView(c, g, study, from)
-		if err := refuse(c, &v.Frame, "study", names, err); err != nil {
-			return err
-		}
-		return s.show(c, statusOf(err), v)
+	err = s.workshop.ReadStudy(c.Request().Context(), request(c), study.Study, from, typed)
+	if err != nil && statusOf(err) != http.StatusUnprocessableEntity {
+		return err
 	}
-	return c.Redirect(http.StatusSeeOther, studyAddress(study))
+	if err != nil {
+		return s.refuse(c, err, "study", names, func(b *view.Builder) (templates.View, error) { return b.Study(g, study, from), nil })
+	}
+	return c.Redirect(http.StatusSeeOther, view.StudyAddress(study))
 }
 
 // adoptStudy makes the result the gauge's, on one click.
@@ -170,25 +92,47 @@ func (s *Server) adoptStudy(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	if err := s.shop.AdoptStudy(c.Request().Context(), request(c), study.Study); err != nil {
+	if err := s.workshop.AdoptStudy(c.Request().Context(), request(c), study.Study); err != nil {
 		return err
 	}
-	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did.adopt", message.Args{"gauge": g.Name})}, "done")
-	return c.Redirect(http.StatusSeeOther, studyAddress(study))
+	return s.done(c, templates.Notice{Text: s.say(c, "did.adopt", message.Args{"gauge": g.Name})}, view.StudyAddress(study))
 }
 
-// studyCSV is a complete study, reading by reading, in the columns that "lastroom check" reads.
 func (s *Server) studyCSV(c echo.Context) error {
 	_, study, err := s.studyOf(c, c.QueryParam("study"))
 	if err != nil {
 		return err
 	}
-	if _, err := study.Analyse(); err != nil {
+	t, err := view.StudyTable(study)
+	if err != nil {
 		return err
 	}
-	t := table{name: study.Study, head: []string{"part", "appraiser", "id", "reading"}}
-	for i, turn := range study.Turns {
-		t.rows = append(t.rows, []string{strconv.Itoa(turn.Part + 1), study.People[turn.Appraiser], "trial " + strconv.Itoa(turn.Trial+1), plain(study.Values[i])})
+	return sendTable(c, t)
+}
+
+func (s *Server) biasPage(c echo.Context) error {
+	g, err := s.gaugeOf(c)
+	if err != nil {
+		return err
 	}
-	return t.send(c)
+	return s.show(c, http.StatusOK, s.view(c).Bias(g, "", nil, nil))
+}
+
+// bias computes bias and linearity of what was typed, and keeps nothing: what is done about it is a
+// calibration.
+func (s *Server) bias(c echo.Context) error {
+	g, err := s.gaugeOf(c)
+	if err != nil {
+		return err
+	}
+	lines := c.FormValue("lines")
+	read, err := jobs.ParseReferenced(lines)
+	var study jobs.BiasStudy
+	if err == nil {
+		study, err = jobs.BiasOf(read)
+	}
+	if err != nil {
+		return s.refuse(c, err, "bias", []string{"lines"}, func(b *view.Builder) (templates.View, error) { return b.Bias(g, lines, nil, nil), nil })
+	}
+	return s.show(c, http.StatusOK, s.view(c).Bias(g, lines, read, &study))
 }

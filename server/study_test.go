@@ -21,7 +21,7 @@ var study = [3][3][10]float64{
 	{{0.04, -1.38, 0.88, 0.14, -1.46, -0.29, 0.02, -0.46, 1.77, -1.49}, {-0.11, -1.13, 1.09, 0.20, -1.07, -0.67, 0.01, -0.56, 1.45, -1.77}, {-0.15, -0.96, 0.67, 0.11, -1.45, -0.49, 0.21, -0.49, 1.87, -2.16}},
 }
 
-var asked = regexp.MustCompile(`for="study-(turn-\d+)">part (\d+)<`)
+var asked = regexp.MustCompile(`for="study-(reading-\d+)">part (\d+)<`)
 
 // TestAStudyBecomesTheGaugesNumbers takes a published study through the blind form, as three people would,
 // and looks at what the gauge is afterwards.
@@ -51,20 +51,20 @@ func TestAStudyBecomesTheGaugesNumbers(t *testing.T) {
 			t.Fatal("the form shows what was read before")
 		}
 		form := url.Values{"study": {field(t, bench.page, "study")}, "from": {field(t, bench.page, "from")}}
-		turns := asked.FindAllStringSubmatch(bench.page, -1)
-		if len(turns) != 10 {
-			t.Fatalf("%d readings are asked for", len(turns))
+		rows := asked.FindAllStringSubmatch(bench.page, -1)
+		if len(rows) != 10 {
+			t.Fatalf("%d readings are asked for", len(rows))
 		}
-		for _, turn := range turns {
-			part, _ := strconv.Atoi(turn[2])
-			form.Set(turn[1], fmt.Sprint(study[block%3][block/3][part-1]))
+		for _, row := range rows {
+			part, _ := strconv.Atoi(row[2])
+			form.Set(row[1], fmt.Sprint(study[block%3][block/3][part-1]))
 		}
 		if block == 0 {
 			wrong := url.Values{}
 			for name, values := range form {
 				wrong[name] = values
 			}
-			wrong.Set(turns[3][1], "wide")
+			wrong.Set(rows[3][1], "wide")
 			bench.post("/gauges/tape-2/study", wrong).shows(422, sentence("unit.number"), "Readings taken: 0 of 90")
 		}
 		bench.post("/gauges/tape-2/study", form).shows(200, fmt.Sprintf("Readings taken: %d of 90", 10*block+10))
@@ -109,7 +109,7 @@ func TestAStudyBecomesTheGaugesNumbers(t *testing.T) {
 		}
 	}
 	lead = s.as("birk").get("/gauges/tape-2/study.csv?study=" + name)
-	report, err := check.Analyse(strings.NewReader(lead.page), check.Options{})
+	report, err := check.AnalyseFile(strings.NewReader(lead.page), check.Options{})
 	if err != nil || report.Study == nil || math.Abs(math.Sqrt(report.Study.Pooled.Repeatability)-0.199933) > 5e-6 {
 		t.Errorf("the study's own CSV: %+v, %v", report.Study, err)
 	}

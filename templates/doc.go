@@ -76,7 +76,7 @@
 //	answer-{ID}   /quality/signal                              signal, note, anew
 //	calibrated    /gauges/{gauge}/calibrated                   on, due, uncertainty, wrong
 //	plan          /gauges/{gauge}/plan                         parts, trials, people (keys, repeated)
-//	study         /gauges/{gauge}/study                        study, from, turn-{index}
+//	study         /gauges/{gauge}/study                        study, from, reading-{index}
 //	adopt         /gauges/{gauge}/adopt                        study
 //	bias          /gauges/{gauge}/bias                         lines
 //

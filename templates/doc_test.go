@@ -91,7 +91,7 @@ func allowed(fields, name string) bool {
 	for _, pattern := range []struct{ name, words string }{
 		{`^(accept|who|reason)\..+$`, "{ID}"},
 		{`^lot-.+$`, "lot-{Part.Name}"},
-		{`^turn-\d+$`, "turn-{index}"},
+		{`^reading-\d+$`, "reading-{index}"},
 		{`^(front|rear|value)$`, "the names of Check.Inputs"},
 		{`^(last|shell|feet|customer)\..+$`, "the names of SpecField"},
 		{`^photo\..+\.(foot|out)$`, "photo.{Photo.ID}"},

@@ -77,7 +77,7 @@ func galleryQuality() []Sample {
 	fresh := Gauge{Frame: frame("inspector", "Gauges"), Gauge: gauge, Since: "Mon 15 Jun 2026"}
 	study := Study{
 		Frame: frame("bench worker", ""), Gauge: gauge, Study: "height-1-1", Done: 10, Total: 90, Person: "Olle Ström", Trial: 1, From: 10,
-		Turns: []StudyTurn{{"turn-10", "part 7"}, {"turn-11", "part 2"}}, Anew: "/gauges/height-1/study?study=height-1-1&anew=1",
+		Readings: []StudyReading{{"reading-10", "part 7"}, {"reading-11", "part 2"}}, Anew: "/gauges/height-1/study?study=height-1-1&anew=1",
 	}
 	results := []StudyResult{{"repeatability", "0.081 mm (0.069 to 0.098)", "0.079 mm"}, {"between people", "0 mm", "0.01 mm"}}
 	done := Study{

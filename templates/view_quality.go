@@ -183,8 +183,8 @@ type Study struct {
 	Total    int
 	Person   string // who reads next
 	Trial    int
-	From     int // index of the first turn asked for
-	Turns    []StudyTurn
+	From     int // index of the first reading asked for
+	Readings []StudyReading
 	Anew     string // address at which the readings entered last can be entered anew
 	Results  []StudyResult
 	Verdict  string // in plain words
@@ -198,8 +198,8 @@ type Study struct {
 // Page is "study".
 func (Study) Page() string { return "study" }
 
-// StudyTurn is one reading to take.
-type StudyTurn struct {
+// StudyReading is one reading to take.
+type StudyReading struct {
 	Name, Label string
 }
 

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -26,11 +27,19 @@ type checkOptions struct {
 	k, coverage  string
 	risk         string
 	runRules     string // one of check.RuleSets
+	baseline     string // a number of readings, or allReadings
 }
+
+// allReadings, as a baseline, lets all readings of the file set the limits; a number must be at least
+// leastBaseline, since fewer have no moving range.
+const (
+	allReadings   = "all"
+	leastBaseline = 2
+)
 
 func checkCommand() *cobra.Command {
 	o := checkOptions{}
-	c := newCommand("check FILE [-o FILE] [--lower N] [--upper N] [--rule simple|guarded] [--k N | --coverage N | --risk N] [--resolution N] [--uncertainty N] [--repeatability N] [--dof N] [--run-rules SET]",
+	c := newCommand("check FILE [-o FILE] [--lower N] [--upper N] [--rule simple|guarded] [--k N | --coverage N | --risk N] [--resolution N] [--uncertainty N] [--repeatability N] [--dof N] [--run-rules SET] [--baseline N|all]",
 		"check", "lastroom check heights.csv --lower 117 --upper 119 --resolution 0.1 --uncertainty 0.15", 1, 1, func(c *cobra.Command, args []string) error {
 			o.file = args[0]
 			defaults, err := o.check()
@@ -50,6 +59,7 @@ func checkCommand() *cobra.Command {
 	c.Flags().StringVar(&o.k, "k", "", say("command.flag.k"))
 	c.Flags().StringVar(&o.coverage, "coverage", "", say("command.flag.coverage"))
 	c.Flags().StringVar(&o.risk, "risk", "", say("command.flag.risk"))
+	c.Flags().StringVar(&o.baseline, "baseline", strconv.Itoa(check.Baseline), say("command.flag.baseline"))
 	c.Flags().StringVar(&o.runRules, "run-rules", check.WesternElectricFour, say("command.flag.run-rules"))
 	return c
 }
@@ -101,6 +111,13 @@ func (o checkOptions) check() (check.Options, error) {
 			Args: message.Args{"found": o.runRules, "allowed": strings.Join(check.RuleSets[:], ", ")},
 		})
 	}
+	if all.Baseline, _ = strconv.Atoi(o.baseline); o.baseline == allReadings {
+		all.Baseline = check.AllReadings
+	} else if all.Baseline < leastBaseline {
+		err = errors.Join(err, &message.Fault{
+			Kind: message.Invalid, Key: "command.baseline", Where: "--baseline", Args: message.Args{"found": o.baseline, "least": leastBaseline},
+		})
+	}
 	return all, err
 }
 
@@ -109,7 +126,7 @@ func runCheck(ctx context.Context, o checkOptions, defaults check.Options, in io
 	if err != nil {
 		return err
 	}
-	report, err := check.Analyse(bytes.NewReader(raw), defaults)
+	report, err := check.AnalyseFile(bytes.NewReader(raw), defaults)
 	if err != nil {
 		return placedInLine(fileName(o.file, ""), err)
 	}

@@ -36,21 +36,6 @@ func Cpk(l Limits, mean, sigma float64) float64 {
 	return math.Min(Cpu(l, mean, sigma), Cpl(l, mean, sigma))
 }
 
-// Cpm is (upper − lower)/6√(σ² + (mean − target)²); NaN where a limit is missing.
-func Cpm(l Limits, target, mean, sigma float64) float64 {
-	return Cp(l, math.Hypot(sigma, mean-target))
-}
-
-// OffCentre is the distance of the mean from the middle of the limits over half their width (called k):
-// 0 in the middle, 1 on a limit; NaN where a limit is missing.
-func OffCentre(l Limits, mean float64) float64 {
-	if l.Lower == nil || l.Upper == nil {
-		return math.NaN()
-	}
-	lower, upper := l.ends()
-	return math.Abs((lower+upper)/2-mean) / ((upper - lower) / 2)
-}
-
 // SharesOutside are the shares of a normal distribution below the lower and above the upper limit.
 func SharesOutside(l Limits, mean, sigma float64) (below, above float64) {
 	lower, upper := l.ends()
@@ -81,21 +66,6 @@ func CpkBound(cpk float64, n int, level float64) float64 {
 	return rising(func(c float64) float64 {
 		return level - noncentral(root*cpk, float64(n-1), root*c)
 	}, cpk-1, cpk)
-}
-
-// ToleranceFactor is the k with which mean + k·s of n values lies above a share of the population with
-// the given confidence (exact, NIST/SEMATECH e-Handbook 7.2.6.3).
-func ToleranceFactor(n int, share, confidence float64) float64 {
-	root := math.Sqrt(float64(n))
-	return noncentralQuantile(confidence, float64(n-1), quantile(share, 0)*root) / root
-}
-
-// ToleranceFactorBoth is the k with which mean ± k·s holds a share of the population with the given
-// confidence, by the approximation of W. G. Howe, Journal of the American Statistical Association 64 (1969).
-func ToleranceFactorBoth(n int, share, confidence float64) float64 {
-	dof := float64(n - 1)
-	chi := distuv.ChiSquared{K: dof}.Quantile(1 - confidence)
-	return quantile((1+share)/2, 0) * math.Sqrt(dof*(1+1/float64(n))/chi)
 }
 
 // MovingRangeDoF is the degrees of freedom that a σ from the mean moving range of n values is worth, by
@@ -131,7 +101,7 @@ type Capability struct {
 	Bound      float64 `json:"bound"`      // Ppk is at least this, one-sided, exact however few the values
 	ShareBelow float64 `json:"shareBelow"` // expected share below the lower limit, by mean and SD
 	ShareAbove float64 `json:"shareAbove"`
-	Words      string  `json:"words"` // how far so few values can be trusted
+	Words      string  `json:"words,omitempty"` // what Trust says, in a report
 }
 
 // Assess computes the capability of values in the order they were made, against limits, with intervals
@@ -187,7 +157,6 @@ func assess(values []float64, within, short float64, l Limits, level float64) (C
 	c.Ppk = centredIndex(Cpk(l, c.Mean, c.SD), c.N, long, level)
 	c.Bound = CpkBound(c.Ppk.Value, c.N, level)
 	c.ShareBelow, c.ShareAbove = SharesOutside(l, c.Mean, c.SD)
-	c.Words = c.words()
 	return c, nil
 }
 
@@ -203,14 +172,14 @@ func centredIndex(v float64, n int, dof, level float64) *Index {
 	return &i
 }
 
-// words says in one sentence how far the values can be trusted.
-func (c Capability) words() string {
-	key := "check.capability.enough"
+// Trust says how far so few values can be trusted, as the key of a sentence and its values.
+func (c Capability) Trust() (key string, args message.Args) {
+	key = "check.capability.enough"
 	if c.N < 30 { // common practice, no source: fewer than 30 values are called few
 		key = "check.capability.few"
 	}
-	return message.Say(key, message.Args{
+	return key, message.Args{
 		"n": c.N, "ppk": RoundTo(c.Ppk.Value, -2), "bound": RoundTo(c.Bound, -2),
 		"level": RoundTo(100*c.Level, 0), "share": RoundTo(100*(c.ShareBelow+c.ShareAbove), -2),
-	})
+	}
 }

@@ -19,13 +19,15 @@ type Line struct {
 
 // Individuals is a chart of single values and of the moving range of each with the one before.
 type Individuals struct {
-	Values  []float64 `json:"values"`
-	Ranges  []float64 `json:"ranges"` // |x(i+1) − x(i)|, one fewer than the values
-	Sigma   float64   `json:"sigma"`  // mean moving range / d2(2)
-	X       Line      `json:"x"`      // centre ± 3σ
-	MR      Line      `json:"mr"`
-	Signals []Signal  `json:"signals,omitempty"` // of the run rules, on the values
-	Wide    []int     `json:"wide,omitempty"`    // ranges beyond their upper limit, by the later value's index
+	Values   []float64 `json:"values"`
+	Z        []float64 `json:"z"`                  // what the run rules judge: each value in standard deviations off the centre; 0 where nothing is known yet
+	Ranges   []float64 `json:"ranges"`             // |x(i+1) − x(i)|, one fewer than the values
+	Baseline int       `json:"baseline,omitempty"` // how many values set the limits; 0: they were given
+	Sigma    float64   `json:"sigma"`              // mean moving range / d2(2), of the baseline
+	X        Line      `json:"x"`                  // centre ± 3σ
+	MR       Line      `json:"mr"`
+	Signals  []Signal  `json:"signals,omitempty"` // of the run rules, on Z
+	Wide     []int     `json:"wide,omitempty"`    // ranges beyond their upper limit, by the later value's index
 }
 
 // IndividualsChart sets the limits from the values themselves (NIST/SEMATECH e-Handbook 6.3.2.2) and
@@ -35,7 +37,8 @@ func IndividualsChart(values []float64, rules []RunRule) (Individuals, error) {
 	if err := enough(values, 2); err != nil {
 		return Individuals{}, err
 	}
-	return individuals(values, stat.Mean(values, nil), stat.Mean(movingRanges(values), nil)/ConstantsFor(2).D2, rules)
+	centre, sigma := stat.Mean(values, nil), stat.Mean(movingRanges(values), nil)/ConstantsFor(2).D2
+	return individuals(values, standardised(values, centre, sigma), centre, sigma, len(values), rules)
 }
 
 // IndividualsAgainst judges values by a centre and a σ (above 0) known from before.
@@ -49,18 +52,19 @@ func IndividualsAgainst(values []float64, centre, sigma float64, rules []RunRule
 	if !finite(sigma) || sigma <= 0 {
 		return Individuals{}, reading("sigma", sigma)
 	}
-	return individuals(values, centre, sigma, rules)
+	return individuals(values, standardised(values, centre, sigma), centre, sigma, 0, rules)
 }
 
-func individuals(values []float64, centre, sigma float64, rules []RunRule) (Individuals, error) {
+// individuals lays limits about a centre; z is what the rules judge.
+func individuals(values, z []float64, centre, sigma float64, baseline int, rules []RunRule) (Individuals, error) {
 	c := ConstantsFor(2)
 	chart := Individuals{
-		Values: values, Ranges: movingRanges(values), Sigma: sigma,
+		Values: values, Z: z, Ranges: movingRanges(values), Baseline: baseline, Sigma: sigma,
 		X:  Line{Centre: centre, Lower: centre - 3*sigma, Upper: centre + 3*sigma},
 		MR: Line{Centre: c.D2 * sigma, Lower: 0, Upper: c.D2 * c.UpperR * sigma},
 	}
 	var err error
-	if chart.Signals, err = Signals(standardised(values, centre, sigma), rules); err != nil {
+	if chart.Signals, err = Signals(z, rules); err != nil {
 		return Individuals{}, err
 	}
 	for i, r := range chart.Ranges {
@@ -109,11 +113,11 @@ func enough(values []float64, least int) error {
 	return nil
 }
 
-// Subgroups is a chart of subgroup means and of their spreads.
+// Subgroups is a chart of subgroup means and of their ranges.
 type Subgroups struct {
 	Means      []float64 `json:"means"`
-	Spreads    []float64 `json:"spreads"` // ranges, or standard deviations
-	Sigma      float64   `json:"sigma"`   // of single values: R̄/d2 or s̄/c4
+	Spreads    []float64 `json:"spreads"` // ranges
+	Sigma      float64   `json:"sigma"`   // of single values: R̄/d2
 	X          Line      `json:"x"`
 	Spread     Line      `json:"spread"`
 	Signals    []Signal  `json:"signals,omitempty"`    // of the run rules, on the means
@@ -122,19 +126,6 @@ type Subgroups struct {
 
 // RangeChart charts means and ranges of subgroups of equal size (2 to 25): mean ± A2·R̄, D3·R̄ to D4·R̄.
 func RangeChart(groups [][]float64, rules []RunRule) (Subgroups, error) {
-	return subgroups(groups, rules, spread,
-		func(c Constants) (centre, lower, upper float64) { return c.D2, c.LowerR, c.UpperR })
-}
-
-// DeviationChart charts means and standard deviations: mean ± A3·s̄, B3·s̄ to B4·s̄.
-func DeviationChart(groups [][]float64, rules []RunRule) (Subgroups, error) {
-	return subgroups(groups, rules, func(g []float64) float64 { return Summarise(g).SD },
-		func(c Constants) (centre, lower, upper float64) { return c.C4, c.B3, c.B4 })
-}
-
-func subgroups(groups [][]float64, rules []RunRule, spreadOf func([]float64) float64,
-	factors func(Constants) (centre, lower, upper float64),
-) (Subgroups, error) {
 	if len(groups) < 2 || len(groups[0]) < 2 || len(groups[0]) > 25 {
 		return Subgroups{}, &message.Fault{
 			Kind: message.Invalid, Key: "check.chart.groups", Where: "groups",
@@ -153,12 +144,12 @@ func subgroups(groups [][]float64, rules []RunRule, spreadOf func([]float64) flo
 		if err := enough(g, n); err != nil {
 			return Subgroups{}, err
 		}
-		s.Means, s.Spreads = append(s.Means, stat.Mean(g, nil)), append(s.Spreads, spreadOf(g))
+		s.Means, s.Spreads = append(s.Means, stat.Mean(g, nil)), append(s.Spreads, spread(g))
 	}
 	mean := stat.Mean(s.Spreads, nil)
-	centre, lower, upper := factors(ConstantsFor(n))
-	s.Sigma = mean / centre
-	s.Spread = Line{Centre: mean, Lower: lower * mean, Upper: upper * mean}
+	c := ConstantsFor(n)
+	s.Sigma = mean / c.D2
+	s.Spread = Line{Centre: mean, Lower: c.LowerR * mean, Upper: c.UpperR * mean}
 	s.X.Centre = stat.Mean(s.Means, nil)
 	ofMean := s.Sigma / math.Sqrt(float64(n))
 	s.X.Lower, s.X.Upper = s.X.Centre-3*ofMean, s.X.Centre+3*ofMean

@@ -77,18 +77,22 @@ func Difference(left, right float64, leftGauge, rightGauge Gauge) Estimate {
 		return Estimate{Value: left - right, U: math.Sqrt(variance), DoF: one.effective(variance, l+r)}
 	}
 	l, r := leftGauge.Read(left), rightGauge.Read(right)
-	u, dof := Combine([]Component{{U: l.U, DoF: l.DoF}, {U: r.U, DoF: r.DoF}}, nil)
+	u, dof := Combine(l, r)
 	return Estimate{Value: left - right, U: u, DoF: dof}
 }
 
 // Repeats is what several readings of the same thing come to.
 type Repeats struct {
-	Mean    Estimate `json:"mean"`
-	Range   float64  `json:"range"`   // greatest less least
-	Allowed float64  `json:"allowed"` // the range that 19 of 20 such sets stay within
-	Wide    bool     `json:"wide,omitempty"`
-	Outlier int      `json:"outlier"` // index of the reading furthest from the median where the range is wide; −1 where it is not, or two are as far
+	Mean    Estimate
+	Range   float64 // greatest less least
+	Allowed float64 // the range that 19 of 20 such sets stay within
+	Wide    bool    // the range is greater than that
+	outlier int     // −1: none
 }
+
+// Outlier is the index of the reading that lies furthest from the median of a wide set; ok is false where the
+// set is not wide, or two readings lie equally far, as they always do in a set of two.
+func (r Repeats) Outlier() (index int, ok bool) { return r.outlier, r.outlier >= 0 }
 
 // Mean is the mean of repeated readings of the same thing with one gauge. Repeatability falls with the
 // number of readings; calibration does not, nor does the step of the display, which rounds equal values
@@ -109,7 +113,7 @@ func Mean(readings []float64, g Gauge) (Repeats, error) {
 		return Repeats{}, err
 	}
 	r := Repeats{
-		Mean: g.Averaged(len(readings)).Read(stat.Mean(readings, nil)), Outlier: -1,
+		Mean: g.Averaged(len(readings)).Read(stat.Mean(readings, nil)), outlier: -1,
 		Range: snap(spread(readings)),
 	}
 	if len(readings) < 2 {
@@ -117,7 +121,7 @@ func Mean(readings []float64, g Gauge) (Repeats, error) {
 	}
 	r.Allowed = math.Max(RangeQuantile(0.95, len(readings))*math.Sqrt(g.own()), g.Resolution)
 	if r.Wide = above(r.Range, r.Allowed); r.Wide {
-		r.Outlier = apart(readings)
+		r.outlier = apart(readings)
 	}
 	return r, nil
 }

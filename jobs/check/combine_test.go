@@ -110,18 +110,18 @@ func TestMean(t *testing.T) {
 	near(t, "range", got.Range, 0.2, 1e-9)
 	// R 4.2.2: qtukey(.95, 3, Inf) = 3.314493157553.
 	near(t, "allowed range", got.Allowed, 3.314493157553*math.Sqrt(0.1*0.1+0.1*0.1/12), 1e-7)
-	if got.Wide || got.Outlier != -1 {
+	if got.Wide || got.outlier != -1 {
 		t.Errorf("a range of 0.2 was called wide: %+v", got)
 	}
 	got, err = Mean([]float64{10.1, 11.3, 10.2}, rule)
-	if err != nil || !got.Wide || got.Outlier != 1 {
+	if i, ok := got.Outlier(); err != nil || !got.Wide || !ok || i != 1 {
 		t.Errorf("the reading of 11.3 was not told: %+v, %v", got, err)
 	}
 	near(t, "the outlier is not dropped", got.Mean.Value, (10.1+11.3+10.2)/3, 1e-12)
 	if got, err := Mean([]float64{10, 11}, Gauge{Name: "tape", Resolution: 1}); err != nil || got.Wide {
 		t.Errorf("one step of the gauge was called wide: %+v, %v", got, err)
 	}
-	if got, err := Mean([]float64{10}, rule); err != nil || got.Outlier != -1 || got.Mean != rule.Read(10) {
+	if got, err := Mean([]float64{10}, rule); err != nil || got.outlier != -1 || got.Mean != rule.Read(10) {
 		t.Errorf("one reading is no set: %+v, %v", got, err)
 	}
 	for _, r := range []struct {

@@ -6,40 +6,24 @@ import (
 	"gonum.org/v1/gonum/integrate/quad"
 )
 
-// Constants are the factors of control charts for subgroups of N, computed from the distributions of the
-// range and of the standard deviation of N normal values. Printed tables (ISO 7870-2, ASTM MNL 7) round
+// Constants are the factors of control charts for subgroups of one size, computed from the distribution of
+// the range of so many normal values. Printed tables (ISO 7870-2, ASTM MNL 7) round
 // them to three or four places, d2 and d3 before the others, and so differ in the last digit here and there.
 type Constants struct {
-	N              int
 	D2, D3         float64 // mean and standard deviation of the range, in units of σ ("d2", "d3")
-	C4             float64 // mean of the standard deviation s, in units of σ
-	A2, A3         float64 // limits of means: mean ± A2·R̄ or ± A3·s̄
-	B3, B4         float64 // limits of s: B3·s̄, B4·s̄
 	LowerR, UpperR float64 // limits of the range: times R̄ (called D3 and D4 in tables)
-	E2             float64 // limits of single values: mean ± E2·R̄
-	MedianRange    float64 // median of the range of two, for N = 2 only
 }
 
 // ConstantsFor computes the constants of subgroups of n, at least 2; less than 2 counts as 2.
 func ConstantsFor(n int) Constants {
 	n = max(n, 2)
-	c := Constants{N: n}
-	root := math.Sqrt(float64(n))
+	var c Constants
 	if n == 2 { // closed: the range of two is √2 times the absolute value of a normal
 		c.D2, c.D3 = 2/math.Sqrt(math.Pi), math.Sqrt(2-4/math.Pi)
-		c.MedianRange = math.Sqrt2 * normal.Quantile(0.75)
 	} else {
 		c.D2, c.D3 = rangeMoments(n)
 	}
-	// c4 = √(2/(n−1))·Γ(n/2)/Γ((n−1)/2)
-	upper, _ := math.Lgamma(float64(n) / 2)
-	lower, _ := math.Lgamma(float64(n-1) / 2)
-	c.C4 = math.Sqrt(2/float64(n-1)) * math.Exp(upper-lower)
-	c.A2, c.A3 = 3/(c.D2*root), 3/(c.C4*root)
-	spread := 3 * math.Sqrt(1-c.C4*c.C4) / c.C4
-	c.B3, c.B4 = math.Max(0, 1-spread), 1+spread
 	c.LowerR, c.UpperR = math.Max(0, 1-3*c.D3/c.D2), 1+3*c.D3/c.D2
-	c.E2 = 3 / c.D2
 	return c
 }
 

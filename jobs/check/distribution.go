@@ -101,11 +101,6 @@ func noncentral(t, nu, mu float64) float64 {
 	return math.Min(sum, 1)
 }
 
-// noncentralQuantile is the inverse of noncentral, for 0 < p < 1.
-func noncentralQuantile(p, nu, mu float64) float64 {
-	return rising(func(t float64) float64 { return noncentral(t, nu, mu) - p }, mu-1, mu+1)
-}
-
 // rising finds where a rising function crosses 0: it widens the bracket, then halves it. Each of the two
 // ends after so many steps that only a function which never crosses would need more.
 func rising(f func(float64) float64, low, high float64) float64 {

@@ -24,7 +24,7 @@ func TestFeasible(t *testing.T) {
 		{"an uncertain calibration that no step can mend", Gauge{Name: "old rule", Unit: "mm", Resolution: 0.5, Uncertainty: 0.6}.Feasible(Between(117, 119), guarded, 1), "check.gauge.uncertain", ""},
 		{"a repeatability that three readings mend", Gauge{Name: "rule", Unit: "mm", Resolution: 0.1, Repeatability: 0.6}.Feasible(Between(117, 119), guarded, 3), "", ""},
 		{"the same with one reading", Gauge{Name: "rule", Unit: "mm", Resolution: 0.1, Repeatability: 0.6}.Feasible(Between(117, 119), guarded, 1), "check.gauge.uncertain", ""},
-		{"one limit alone", tape.Feasible(AtMost(0.5), guarded, 1), "", ""},
+		{"one limit alone", tape.Feasible(atMost(0.5), guarded, 1), "", ""},
 		{"an angle of ±0.5° over 150 mm with a rule of 0.1", calliper.FeasibleAngle(Between(-0.5, 0.5), guarded, 150, 0.5), "", ""},
 		{"an angle of ±0.4° over 150 mm with a tape of 1", tape.FeasibleAngle(Between(-0.4, 0.4), guarded, 150, 0.5), "check.gauge.coarse", "0.5 mm"},
 		{"a shift of ±1 with a tape of 1 by simple acceptance", tape.FeasibleShift(Between(-1, 1), Rule{Acceptance: Simple}), "", ""},

@@ -65,19 +65,6 @@ func (f Floor) Indicators() []Indicator {
 	return all
 }
 
-// RolledThroughputYield is the product of the first pass yields of the operations (common practice, not
-// an indicator of ISO 22400-2); ok is false where there is none, or one is not from 0 to 1.
-func RolledThroughputYield(yields []float64) (product float64, ok bool) {
-	product = 1
-	for _, y := range yields {
-		if !(y >= 0 && y <= 1) {
-			return 0, false
-		}
-		product *= y
-	}
-	return product, len(yields) > 0
-}
-
 // Cause is one bar of a Pareto chart.
 type Cause struct {
 	Name       string  `json:"name"`

@@ -16,18 +16,6 @@ func TestPublishedIndicators(t *testing.T) {
 	for _, r := range published(t, "indicators") {
 		t.Run(r["situation"]+" "+r["indicator"], func(t *testing.T) {
 			tested++
-			if r["indicator"] == "rolled throughput yield" {
-				var yields []float64
-				for _, word := range strings.Fields(r["value_1"]) {
-					yields = append(yields, row{"v": word}.value(t, "v"))
-				}
-				got, ok := RolledThroughputYield(yields)
-				if !ok {
-					t.Fatal("undefined")
-				}
-				near(t, "yield", got, r.value(t, "result"), 1e-9)
-				return
-			}
 			var f Floor
 			for _, i := range []string{"1", "2"} {
 				v := r.value(t, "value_"+i)
@@ -77,14 +65,8 @@ func TestPublishedIndicators(t *testing.T) {
 			t.Errorf("%s of nothing, called %q: %v", i.Key, i.Text(), i.Value)
 		}
 	}
-	if tested < 9 {
-		t.Errorf("only %d examples were read", tested)
-	}
-	if _, ok := RolledThroughputYield(nil); ok {
-		t.Error("a yield of no operations")
-	}
-	if _, ok := RolledThroughputYield([]float64{1.1}); ok {
-		t.Error("a yield above one")
+	if tested != 8 {
+		t.Errorf("%d examples were read", tested)
 	}
 }
 

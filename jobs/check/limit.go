@@ -13,14 +13,8 @@ type Limits struct {
 	Upper *float64 `json:"upper,omitempty"`
 }
 
-// Between is both limits, AtMost the upper alone, AtLeast the lower alone.
+// Between is both limits.
 func Between(lower, upper float64) Limits { return Limits{Lower: &lower, Upper: &upper} }
-
-// AtMost is an upper limit alone.
-func AtMost(upper float64) Limits { return Limits{Upper: &upper} }
-
-// AtLeast is a lower limit alone.
-func AtLeast(lower float64) Limits { return Limits{Lower: &lower} }
 
 // ends are the limits as numbers, infinite where there is none.
 func (l Limits) ends() (lower, upper float64) {

@@ -16,15 +16,10 @@ import (
 
 // line is one line of the file, read.
 type line struct {
-	number             int
-	id, group, pattern string
-	part, appraiser    string
-	value, nominal     float64
-	limits             Limits
-	u, dof             float64
-	rule               Rule
-	gauge              Gauge
-	hasLimit           bool
+	Reading
+	number              int
+	id, part, appraiser string
+	gauge               Gauge
 }
 
 // placed puts the line and column into the faults of err.
@@ -169,8 +164,11 @@ func readLine(number int, fields []string, columns map[string]int, decimalComma 
 		values[column] = v
 	}
 	l := line{
-		number: number, id: cell("id"), group: cell("group"), pattern: cell("pattern"), part: cell("part"), appraiser: cell("appraiser"),
-		value: values["reading"], nominal: values["nominal"], rule: o.Rule, gauge: o.Gauge, limits: o.Limits,
+		Reading: Reading{
+			Value: values["reading"], Nominal: values["nominal"], Limits: o.Limits,
+			Rule: ruleOf(cell("rule"), values, o.Rule), Pattern: cell("pattern"), Group: cell("group"),
+		},
+		number: number, id: cell("id"), part: cell("part"), appraiser: cell("appraiser"), gauge: o.Gauge,
 	}
 	_, hasLower := values["lower"]
 	_, hasUpper := values["upper"]
@@ -182,14 +180,12 @@ func readLine(number int, fields []string, columns map[string]int, decimalComma 
 		if hasUpper {
 			upper = values["upper"]
 		}
-		l.limits = limitsOf(lower, upper)
+		l.Limits = limitsOf(lower, upper)
 	}
-	l.hasLimit = l.limits.Lower != nil || l.limits.Upper != nil
-	l.rule = ruleOf(cell("rule"), values, o.Rule)
 	if err := l.uncertainty(values); err != nil {
 		faults = append(faults, placed(err, number, ""))
 	}
-	for _, err := range []error{l.rule.Review(), l.limitsReview()} {
+	for _, err := range []error{l.Rule.Review(), l.limitsReview()} {
 		for _, f := range message.Faults(err) {
 			if f.Where == "acceptance" {
 				f.Where = "rule"
@@ -218,10 +214,10 @@ func parseCell(text string, decimalComma bool) (float64, error) {
 }
 
 func (l line) limitsReview() error {
-	if !l.hasLimit {
+	if l.Limits == (Limits{}) {
 		return nil
 	}
-	return l.limits.Review()
+	return l.Limits.Review()
 }
 
 // ruleOf is the rule of a line: what it states, and otherwise what holds for all.
@@ -238,15 +234,15 @@ func ruleOf(acceptance string, values map[string]float64, rule Rule) Rule {
 	return rule
 }
 
-// uncertainty sets u and its degrees of freedom from the line's own u, or from its gauge.
+// uncertainty sets U and its degrees of freedom from the line's own u, or from its gauge.
 func (l *line) uncertainty(values map[string]float64) error {
 	if u, ok := values["u"]; ok {
-		l.u, l.dof = u, values["dof"]
+		l.U, l.DoF = u, values["dof"]
 		if u < 0 {
 			return reading("u", u)
 		}
-		if l.dof < 0 {
-			return reading("dof", l.dof)
+		if l.DoF < 0 {
+			return reading("dof", l.DoF)
 		}
 		return nil
 	}
@@ -267,7 +263,7 @@ func (l *line) uncertainty(values map[string]float64) error {
 	if l.gauge.Name == "" {
 		l.gauge.Name = message.Say("check.gauge.unnamed", nil)
 	}
-	e := l.gauge.Read(l.value)
-	l.u, l.dof = e.U, e.DoF
+	e := l.gauge.Read(l.Value)
+	l.U, l.DoF = e.U, e.DoF
 	return nil
 }

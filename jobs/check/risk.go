@@ -9,6 +9,7 @@ import (
 
 // Risks are the two ways a decision goes wrong over a stream of pieces (JCGM 106:2012, 9.5).
 type Risks struct {
+	N             int     `json:"n,omitempty"`   // how many readings they are computed from
 	Consumer      float64 `json:"consumer"`      // share of all pieces that is accepted and out of limits
 	Producer      float64 `json:"producer"`      // share of all pieces that is not accepted and within limits
 	GivenAccepted float64 `json:"givenAccepted"` // share of the accepted pieces that is out of limits
@@ -83,8 +84,9 @@ func RisksOf(readings []float64, l Limits, rule Rule, u, dof float64) (risks Ris
 	}
 	if z.empty { // nothing is accepted
 		below, above := SharesOutside(l, s.Mean, sd)
-		return Risks{Producer: 1 - below - above}, own, nil
+		return Risks{N: s.N, Producer: 1 - below - above}, own, nil
 	}
 	risks, err = GlobalRisks(s.Mean, sd, l, limitsOf(z.aLow, z.aHigh), u)
+	risks.N = s.N
 	return risks, own, err
 }

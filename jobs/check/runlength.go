@@ -5,9 +5,6 @@ import (
 	"math/rand/v2"
 	"slices"
 
-	"gonum.org/v1/gonum/integrate/quad"
-	"gonum.org/v1/gonum/mat"
-
 	"lastroom/jobs/message"
 )
 
@@ -133,68 +130,4 @@ func FalseAlarms(rules []RunRule) (float64, error) {
 	}
 	mean, _, err := RunLengthBySimulation(rules, 0, 4000, rand.New(rand.NewPCG(1984, 237)))
 	return mean, err
-}
-
-// nodes is how finely the integral equations of the run lengths are solved.
-const nodes = 80
-
-// EWMARunLength is the average number of points until a two-sided EWMA with steady limits ± L (in σ of
-// the average) signals, when the mean lies shift σ off: the integral equation of S. V. Crowder,
-// Technometrics 29 (1987), at Gauss–Legendre nodes.
-func EWMARunLength(lambda, width, shift float64) float64 {
-	h := width * math.Sqrt(lambda/(2-lambda))
-	x, w := make([]float64, nodes), make([]float64, nodes)
-	quad.Legendre{}.FixedLocations(x, w, -h, h)
-	kernel := func(to, from float64) float64 {
-		return normal.Prob((to-(1-lambda)*from)/lambda-shift) / lambda
-	}
-	return runLength(x, w, kernel, nil, 0)
-}
-
-// CusumRunLength is the average number of points until a two-sided CUSUM with k and h in σ signals, when
-// the mean lies shift σ off: the integral equation of E. S. Page, Biometrika 41 (1954), for each side, and
-// 1/L = 1/L⁺ + 1/L⁻ (Kemp 1961).
-func CusumRunLength(k, h, shift float64) float64 {
-	if h <= 0 { // any point beyond k signals
-		return 1 / (normal.CDF(shift-k) + normal.CDF(-shift-k))
-	}
-	x, w := make([]float64, nodes), make([]float64, nodes)
-	quad.Legendre{}.FixedLocations(x, w, 0, h)
-	side := func(mean float64) float64 {
-		kernel := func(to, from float64) float64 { return normal.Prob(to - from - mean) }
-		atom := func(from float64) float64 { return normal.CDF(-from - mean) }
-		return runLength(x, w, kernel, atom, 0)
-	}
-	return 1 / (1/side(shift-k) + 1/side(-shift-k))
-}
-
-// runLength solves L(s) = 1 + L(0)·atom(s) + ∫L(x)·kernel(x, s)dx at the nodes x with weights w and at
-// start, and returns L(start). atom may be nil; its mass lies at start.
-func runLength(x, w []float64, kernel func(to, from float64) float64, atom func(from float64) float64, start float64) float64 {
-	n := len(x) + 1 // the start, then the nodes
-	a, b := mat.NewDense(n, n, nil), mat.NewVecDense(n, nil)
-	for i := range n {
-		from := start
-		if i > 0 {
-			from = x[i-1]
-		}
-		b.SetVec(i, 1)
-		for j := range n {
-			v := 0.0
-			if j > 0 {
-				v = -w[j-1] * kernel(x[j-1], from)
-			} else if atom != nil {
-				v = -atom(from)
-			}
-			if i == j {
-				v++
-			}
-			a.Set(i, j, v)
-		}
-	}
-	var length mat.VecDense
-	if err := length.SolveVec(a, b); err != nil {
-		return math.Inf(1) // so ill-conditioned that a signal never comes
-	}
-	return length.AtVec(0)
 }

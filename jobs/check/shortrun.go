@@ -5,32 +5,16 @@ import (
 	"slices"
 )
 
-// Piece is one reading of a short run: every piece has its own nominal.
-type Piece struct {
-	Nominal float64
-	Reading float64
-	Pattern string // pieces of one pattern spread alike
-}
-
-// Deviations are the readings less their nominals: what a chart of pieces with different nominals shows.
-func Deviations(pieces []Piece) []float64 {
-	d := make([]float64, len(pieces))
-	for i, p := range pieces {
-		d[i] = snap(p.Reading - p.Nominal)
-	}
-	return d
-}
-
 // Standardised divides each deviation by its pattern's σ, so that pieces which spread differently can
 // share a chart with limits ±3 (D. R. Bothe 1988; Montgomery, chapter on short production runs). On a
 // chart of unstandardised deviations of two spreads the wider one signals falsely. A pattern without a σ
 // above 0 is a fault (check.reading.number).
-func Standardised(pieces []Piece, sigma map[string]float64) ([]float64, error) {
-	z := Deviations(pieces)
-	for i, p := range pieces {
-		s := sigma[p.Pattern]
+func Standardised(readings []Reading, sigma map[string]float64) ([]float64, error) {
+	z := Deviations(readings)
+	for i, r := range readings {
+		s := sigma[r.Pattern]
 		if !finite(s) || s <= 0 {
-			return nil, reading("sigma of "+p.Pattern, s)
+			return nil, reading("sigma of "+r.Pattern, s)
 		}
 		z[i] /= s
 	}

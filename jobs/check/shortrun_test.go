@@ -13,10 +13,10 @@ import (
 func TestPublishedShortRuns(t *testing.T) {
 	data := cases(t, "shortrun-data", "montgomery-dnom", "pairs-in-control")
 	want := cases(t, "shortrun", "montgomery-dnom", "pairs-in-control")
-	pieces := map[string][]Piece{}
+	pieces := map[string][]Reading{}
 	for name, rows := range data {
 		for _, r := range rows {
-			pieces[name] = append(pieces[name], Piece{Nominal: r.value(t, "nominal"), Reading: r.value(t, "reading"), Pattern: r["pattern"]})
+			pieces[name] = append(pieces[name], Reading{Nominal: r.value(t, "nominal"), Value: r.value(t, "reading"), Pattern: r["pattern"]})
 		}
 	}
 	sigma := map[string]float64{"P": 0.45, "Q": 0.9}
@@ -107,13 +107,13 @@ func indices(signals []Signal) string {
 func TestOnlyDeviationsCount(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(3, 30).Draw(t, "n")
-		pieces, moved := make([]Piece, n), make([]Piece, n)
+		pieces, moved := make([]Reading, n), make([]Reading, n)
 		for i := range pieces {
-			pieces[i] = Piece{Nominal: float64(rapid.IntRange(100, 140).Draw(t, "nominal")), Pattern: "P"}
-			pieces[i].Reading = pieces[i].Nominal + float64(rapid.IntRange(-8, 8).Draw(t, "eighths"))/8
+			pieces[i] = Reading{Nominal: float64(rapid.IntRange(100, 140).Draw(t, "nominal")), Pattern: "P"}
+			pieces[i].Value = pieces[i].Nominal + float64(rapid.IntRange(-8, 8).Draw(t, "eighths"))/8
 			by := float64(rapid.IntRange(-30, 30).Draw(t, "by"))
 			moved[i] = pieces[i]
-			moved[i].Nominal, moved[i].Reading = pieces[i].Nominal+by, pieces[i].Reading+by
+			moved[i].Nominal, moved[i].Value = pieces[i].Nominal+by, pieces[i].Value+by
 		}
 		if a, b := fmt.Sprint(QStatistics(Deviations(pieces))), fmt.Sprint(QStatistics(Deviations(moved))); a != b {
 			t.Fatalf("%s became %s", a, b)
@@ -122,7 +122,7 @@ func TestOnlyDeviationsCount(t *testing.T) {
 }
 
 func TestShortRunsAtTheEdges(t *testing.T) {
-	if _, err := Standardised([]Piece{{Pattern: "R"}}, map[string]float64{"P": 1}); err == nil {
+	if _, err := Standardised([]Reading{{Pattern: "R"}}, map[string]float64{"P": 1}); err == nil {
 		t.Error("a pattern without a spread passed")
 	} else if key, where := refused(t, err); key != "check.reading.number" || where != "sigma of R" {
 		t.Errorf("got %s at %s", key, where)

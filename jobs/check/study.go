@@ -11,8 +11,8 @@ import (
 	"lastroom/jobs/message"
 )
 
-// Turn is one reading to take in a gauge study.
-type Turn struct {
+// Measurement is one that a gauge study asks for.
+type Measurement struct {
 	Part      int `json:"part"` // counted from 0
 	Appraiser int `json:"appraiser"`
 	Trial     int `json:"trial"`
@@ -21,19 +21,19 @@ type Turn struct {
 // PlanStudy is the order in which the readings of a crossed study are taken: every part by every
 // appraiser in every trial, the parts of a trial in random order and the appraisers in turn, so that nobody
 // remembers what was read before. At least 2 parts, 2 appraisers and 2 trials (check.study.small).
-func PlanStudy(parts, appraisers, trials int, random *rand.Rand) ([]Turn, error) {
+func PlanStudy(parts, appraisers, trials int, random *rand.Rand) ([]Measurement, error) {
 	if err := studySize(parts, appraisers, trials); err != nil {
 		return nil, err
 	}
-	var turns []Turn
+	var order []Measurement
 	for trial := range trials {
 		for appraiser := range appraisers {
 			for _, part := range random.Perm(parts) {
-				turns = append(turns, Turn{Part: part, Appraiser: appraiser, Trial: trial})
+				order = append(order, Measurement{Part: part, Appraiser: appraiser, Trial: trial})
 			}
 		}
 	}
-	return turns, nil
+	return order, nil
 }
 
 func studySize(parts, appraisers, trials int) error {
@@ -116,13 +116,6 @@ func (s Study) Used() Components {
 // Interval is the exact 95 % interval on the standard deviation of the repeatability of Used.
 func (s Study) Interval() (lower, upper float64) {
 	return deviationInterval(math.Sqrt(s.Used().Repeatability), s.Used().DF, 0.95)
-}
-
-// Gauge is the gauge with the repeatability and its degrees of freedom that the study found, and the
-// study's key.
-func (s Study) Gauge(g Gauge, key string) Gauge {
-	g.Repeatability, g.DoF, g.Study = math.Sqrt(s.Used().Repeatability), s.Used().DF, key
-	return g
 }
 
 // CrossedStudy analyses readings[part][appraiser][trial], all of one unit and complete, by variance

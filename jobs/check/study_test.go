@@ -103,31 +103,19 @@ func TestPublishedStudies(t *testing.T) {
 	}
 }
 
-func TestAStudyBecomesTheGauge(t *testing.T) {
-	s, err := CrossedStudy(crossed(t, "msa-10x3x3"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	g := s.Gauge(calliper, "study-7")
-	near(t, "repeatability", g.Repeatability, 0.199933179721, 1e-9)
-	if g.DoF != 78 || g.Study != "study-7" || g.Uncertainty != calliper.Uncertainty {
-		t.Errorf("got %+v", g)
-	}
-}
-
 func TestPlanStudy(t *testing.T) {
-	turns, err := PlanStudy(10, 3, 2, rand.New(rand.NewPCG(1, 2)))
-	if err != nil || len(turns) != 60 {
-		t.Fatalf("%d turns, %v", len(turns), err)
+	order, err := PlanStudy(10, 3, 2, rand.New(rand.NewPCG(1, 2)))
+	if err != nil || len(order) != 60 {
+		t.Fatalf("%d measurements, %v", len(order), err)
 	}
-	seen := map[Turn]bool{}
+	seen := map[Measurement]bool{}
 	inOrder := 0
-	for i, turn := range turns {
-		if seen[turn] || turn.Part < 0 || turn.Part > 9 || turn.Appraiser > 2 || turn.Trial > 1 {
-			t.Errorf("turn %+v again or out of range", turn)
+	for i, m := range order {
+		if seen[m] || m.Part < 0 || m.Part > 9 || m.Appraiser > 2 || m.Trial > 1 {
+			t.Errorf("%+v again or out of range", m)
 		}
-		seen[turn] = true
-		if turn.Part == i%10 {
+		seen[m] = true
+		if m.Part == i%10 {
 			inOrder++
 		}
 	}
@@ -184,5 +172,42 @@ func TestIntervalOnRepeatabilityHoldsItsLevel(t *testing.T) {
 	}
 	if share := float64(held) / studies; math.Abs(share-0.95) > 4*math.Sqrt(0.95*0.05/studies) {
 		t.Errorf("held in %v", share)
+	}
+}
+
+// An interaction that could well be chance (p above 0.25) counts as repeatability, and a gauge then has more
+// degrees of freedom and another repeatability; one that could hardly be is kept apart. Tables of the F
+// distribution: F 0.75 (2, 6) = 1.76.
+func TestWhenAnInteractionIsPooled(t *testing.T) {
+	for _, r := range []struct {
+		name          string
+		f             float64 // of the interaction against the error
+		pool          bool
+		dof, variance float64 // of the repeatability: error alone, or the mean square of both
+	}{
+		{"just below the table's value", 1.74, true, 8, (12 + 2*2*1.74) / 8},
+		{"just above it", 1.78, false, 6, 2},
+		{"far above", 9, false, 6, 2},
+		{"no interaction at all", 0, true, 8, 12.0 / 8},
+	} {
+		// Two trials of each cell differ by 2, which makes a mean square of the error of 2; the cells are off
+		// what part and appraiser add up to by ±g, which makes one of the interaction of 4g².
+		g := math.Sqrt(r.f / 2)
+		var readings [][][]float64
+		for part, off := range []float64{g, -g, 0} {
+			var row [][]float64
+			for appraiser, sign := range []float64{1, -1} {
+				middle := 10*float64(part) + 3*float64(appraiser) + sign*off
+				row = append(row, []float64{middle - 1, middle + 1})
+			}
+			readings = append(readings, row)
+		}
+		s, err := CrossedStudy(readings)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(s.Interaction.F-r.f) > 1e-9 || s.Pool != r.pool || s.Used().DF != r.dof || math.Abs(s.Used().Repeatability-r.variance) > 1e-9 {
+			t.Errorf("%s: F %v, p %v, pooled %t: repeatability %v with %v degrees of freedom", r.name, s.Interaction.F, s.Interaction.P, s.Pool, s.Used().Repeatability, s.Used().DF)
+		}
 	}
 }

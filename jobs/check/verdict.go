@@ -184,9 +184,9 @@ func (r Rule) factor(dof float64) float64 {
 	case r.Risk > 0:
 		return quantile(1-r.Risk, dof)
 	case r.Coverage > 0:
-		return quantile((1+r.Coverage)/2, dof)
+		return CoverageFactor(r.Coverage, dof)
 	}
-	return quantile((1+DefaultCoverage)/2, dof)
+	return CoverageFactor(DefaultCoverage, dof)
 }
 
 // Decide is the verdict on one value; a value that is not finite is out.
@@ -205,13 +205,8 @@ func (z Zone) Decide(value float64) Result {
 	return r
 }
 
-// Conformance is the probability that the true value lies within the limits (JCGM 106:2012, 7),
-// normal, or Student's t where the degrees of freedom are finite. Without uncertainty it is 0 or 1.
-func Conformance(e Estimate, l Limits) float64 {
-	lower, upper := l.ends()
-	return conformance(e.Value, e.U, e.DoF, lower, upper)
-}
-
+// conformance is the probability that the true value lies within the limits (JCGM 106:2012, 7), normal, or
+// Student's t where the degrees of freedom are finite. Without uncertainty it is 0 or 1.
 func conformance(value, u, dof, lower, upper float64) float64 {
 	if math.IsNaN(value) {
 		return 0
@@ -269,10 +264,3 @@ func edges(lower, upper, u, dof, pc, k float64) (low, high float64, empty bool) 
 	}
 	return middle - inside, middle + inside, false
 }
-
-// WorstFalseAcceptance is the probability that a value accepted at the edge of the acceptance zone lies
-// beyond the nearer limit, for a guard band of the given multiple of u (ILAC-G8:09/2019, table 1).
-func WorstFalseAcceptance(guardOverU float64) float64 { return cumulative(-guardOverU, 0) }
-
-// Capability of measurement, Cm = width / 4u (JCGM 106:2012, 7.6); infinite without uncertainty.
-func MeasurementCapability(width, u float64) float64 { return width / (4 * u) }

@@ -133,7 +133,10 @@ func (b *Builder) repeatsText(c spec.Check, r jobs.Reading, in string) string {
 		}
 		key := "reading.repeats"
 		if one.Wide {
-			key, args["apart"] = "reading.apart", unit.Beside(b.number(r.Values[i+one.Outlier*len(all)]), in)
+			key = "reading.wide"
+		}
+		if k, ok := one.Outlier(); ok {
+			key, args["apart"] = "reading.apart", unit.Beside(b.number(r.Values[i+k*len(all)]), in)
 		}
 		parts = append(parts, b.Say(key, args))
 	}

@@ -49,9 +49,6 @@ func (b *Builder) frame(live string) templates.Frame {
 	return f
 }
 
-// Frame is what a page whose view is not made here has around its own matter.
-func (b *Builder) Frame(live string) templates.Frame { return b.frame(live) }
-
 // What a page's script sounds after a request.
 const (
 	soundDone    = "done"

@@ -9,13 +9,13 @@ import (
 	"lastroom/templates"
 )
 
-// Recent is how many nonconformities, and how many signals, the lead's page shows at most.
-const Recent = 8
+// recent is how many nonconformities, and how many signals, the lead's page shows at most.
+const recent = 8
 
 // Lead is the page of the workshop's lead: what is late or will be, the stations' work, what goes wrong.
-// signals are those of the charts that nobody has answered.
-func (b *Builder) Lead(signals []templates.Signal) templates.Lead {
-	v := templates.Lead{Frame: b.frame(followed), Signals: signals}
+// unanswered are the alerts of the charts that nobody has answered.
+func (b *Builder) Lead(unanswered []jobs.Alert) templates.Lead {
+	v := templates.Lead{Frame: b.frame(followed), Signals: b.signals(unanswered[:min(len(unanswered), recent)])}
 	open := b.workshop.OpenJobs()
 	for _, j := range open {
 		if late := b.late(j); late != "" {
@@ -28,11 +28,11 @@ func (b *Builder) Lead(signals []templates.Signal) templates.Lead {
 	v.Load = b.stationLoads(open)
 	var decisions []templates.Nonconformity
 	for _, j := range slices.Backward(b.workshop.Jobs()) {
-		if decisions = append(decisions, b.decisions(j)...); len(decisions) >= Recent {
+		if decisions = append(decisions, b.decisions(j)...); len(decisions) >= recent {
 			break
 		}
 	}
-	v.Recent = decisions[:min(len(decisions), Recent)]
+	v.Recent = decisions[:min(len(decisions), recent)]
 	return v
 }
 

@@ -60,9 +60,6 @@ func (b *Builder) supposed(one jobs.Supposition) string {
 	return b.Say("suppose.said."+one.Kind, args)
 }
 
-// tellable is the least difference of two chances that is shown.
-const tellable = 0.03
-
 // changes are the pairs whose day, or whose chance to be in time, would be another; those that would be
 // worst off first.
 func (b *Builder) changes(all []plan.Change) ([]templates.PlanChange, error) {
@@ -85,9 +82,9 @@ func (b *Builder) changes(all []plan.Change) ([]templates.PlanChange, error) {
 			moves = b.Say("plan.later", message.Args{"days": days})
 		case days < 0:
 			moves = b.Say("plan.earlier", message.Args{"days": -days})
-		case less > tellable:
+		case jobs.Higher(one.Before.Chance, one.After.Chance):
 			moves = b.Say("plan.less", nil)
-		case -less > tellable:
+		case jobs.Higher(one.After.Chance, one.Before.Chance):
 			moves = b.Say("plan.more", nil)
 		default:
 			continue

@@ -13,14 +13,14 @@ import (
 
 func analysed(t *testing.T, file string, o Options) Report {
 	t.Helper()
-	r, err := Analyse(strings.NewReader(file), o)
+	r, err := AnalyseFile(strings.NewReader(file), o)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return r
 }
 
-func TestAnalyseVerdicts(t *testing.T) {
+func TestReportVerdicts(t *testing.T) {
 	r := analysed(t, `# boot heights, calliper of 0.1
 id,reading,lower,upper,u,rule,k
 a,118.7,117,119,0.15,guarded,2
@@ -47,7 +47,7 @@ f,9,,,,,
 }
 
 // NIST/SEMATECH e-Handbook 6.3.2.2, as a file: the same limits as the chart's own test.
-func TestAnalyseTheHandbooksFlowRates(t *testing.T) {
+func TestReportTheHandbooksFlowRates(t *testing.T) {
 	r := analysed(t, "reading\n49.6\n47.6\n49.9\n51.3\n47.8\n51.2\n52.6\n52.4\n53.6\n52.1\n",
 		Options{Limits: Between(40, 60), Gauge: Gauge{Name: "meter", Unit: "l/min", Resolution: 0.1}, Rule: Rule{Acceptance: Simple}})
 	near(t, "mean", r.Chart.X.Centre, 50.81, 1e-12)
@@ -61,26 +61,26 @@ func TestAnalyseTheHandbooksFlowRates(t *testing.T) {
 }
 
 // Readings with a nominal of their own and two spreads: charted as deviations, standardised by pattern.
-func TestAnalyseShortRuns(t *testing.T) {
+func TestReportShortRuns(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("reading;nominal;pattern;lower;upper\n")
 	for _, r := range cases(t, "shortrun-data", "pairs-in-control")["pairs-in-control"] {
 		nominal := r.value(t, "nominal")
 		fmt.Fprintf(&b, "%s;%s;%s;%v;%v\n", strings.ReplaceAll(r["reading"], ".", ","), r["nominal"], r["pattern"], nominal-3, nominal+3)
 	}
-	r := analysed(t, b.String(), Options{})
-	near(t, "mean deviation", r.Deviations.Mean, 0.0233333333333, 1e-9)
+	r := analysed(t, b.String(), Options{Criteria: Criteria{Baseline: AllReadings}})
+	near(t, "mean deviation", r.Summary.Mean, 0.0233333333333, 1e-9)
 	near(t, "upper limit", r.Chart.X.Upper, 1.29766653304, 1e-9)
 	near(t, "last Q", r.Q[len(r.Q)-1], 0.362515575473, 1e-7)
-	if indices(r.Chart.Signals[:1]) != "[26]" || r.Short == nil || len(r.Short.Signals) != 0 {
-		t.Errorf("chart %v, standardised %+v", r.Chart.Signals, r.Short)
+	if indices(r.Chart.Signals[:1]) != "[26]" || r.Standardised == nil || len(r.Standardised.Signals) != 0 {
+		t.Errorf("chart %v, standardised %+v", r.Chart.Signals, r.Standardised)
 	}
 	if r.Capability == nil || r.Capability.N != 30 {
 		t.Errorf("limits that are the same about every nominal gave no capability: %v", r.Notes)
 	}
 }
 
-func TestAnalyseGroups(t *testing.T) {
+func TestReportGroups(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("group,reading\n")
 	for i, g := range series(t, "nist-wafer") {
@@ -96,7 +96,7 @@ func TestAnalyseGroups(t *testing.T) {
 }
 
 // The published gauge study as a file, in the order of its trials: the same components as its own test.
-func TestAnalyseAStudy(t *testing.T) {
+func TestReportAStudy(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("part,appraiser,reading\n")
 	rows := cases(t, "gauge-data", "msa-10x3x3")["msa-10x3x3"]
@@ -118,7 +118,7 @@ func TestAnalyseAStudy(t *testing.T) {
 	}
 }
 
-func TestAnalyseNotes(t *testing.T) {
+func TestReportNotes(t *testing.T) {
 	for _, r := range []struct{ name, file, note string }{
 		{"one reading", "reading,upper\n1,2\n", "no capability and no risks: they take at least 3 readings, and there are 1"},
 		{"limits too near", "reading,lower,upper,u\n1,0,2,0.6\n2,0,2,0.6\n1,0,2,0.6\n", "no reading at all could be in: the limits are 2 apart and U is 1.2"},
@@ -130,7 +130,7 @@ func TestAnalyseNotes(t *testing.T) {
 		{"equal readings", "reading,upper\n1,2\n1,2\n1,2\n", "all 3 readings are equal: without a spread there is no capability to state"},
 		{"a gauge as coarse as the tolerance", "reading,lower,upper,resolution,rule\n1,0,1.5,1,simple\n2,0,1.5,1,simple\n0,0,1.5,1,simple\n", "the gauge shows steps of 1, too coarse for 0 to 1.5: it would take steps of 0.5 or finer"},
 		{"a gauge that explains the spread", "reading,lower,upper,u\n1,0,9,2\n2,0,9,2\n1,0,9,2\n", "no risks: the gauge's uncertainty explains all of the spread, so nothing is known of the pieces' own"},
-		{"two gauges", "reading,upper,u\n1,9,1\n2,9,2\n1,9,1\n", "no risks: the readings are not all of one uncertainty and rule"},
+		{"two gauges", "reading,upper,u\n1,9,1\n2,9,2\n1,9,1\n", "no risks: of the last reading’s uncertainty and rule there are 2 readings, and they take at least 3"},
 		{"a pattern of one", "reading,pattern\n1,P\n2,P\n1,Q\n", "too few readings for a spread of their own, so that of all patterns together is taken: Q"},
 		{"uneven groups", "reading,group\n1,a\n2,a\n1,b\n", "a group has 1 readings, the first has 2: all groups of a chart must be of one size"},
 	} {
@@ -144,7 +144,7 @@ func TestAnalyseNotes(t *testing.T) {
 
 // Programs write exponents and all their digits; a sheet in semicolons has decimal commas; tabs set fields
 // apart too, and a line may end with a separator.
-func TestAnalyseReadsWhatProgramsWrite(t *testing.T) {
+func TestReportReadsWhatProgramsWrite(t *testing.T) {
 	for _, r := range []struct {
 		name, file string
 		want       float64
@@ -157,7 +157,7 @@ func TestAnalyseReadsWhatProgramsWrite(t *testing.T) {
 		{"a separator at the end", "reading,upper,\n118.7,119,\n", 118.7},
 	} {
 		t.Run(r.name, func(t *testing.T) {
-			if got := analysed(t, r.file, Options{}).Deviations.Mean; got != r.want {
+			if got := analysed(t, r.file, Options{}).Summary.Mean; got != r.want {
 				t.Errorf("got %v, want %v", got, r.want)
 			}
 		})
@@ -167,7 +167,7 @@ func TestAnalyseReadsWhatProgramsWrite(t *testing.T) {
 	}
 }
 
-func TestAnalyseRefuses(t *testing.T) {
+func TestReportRefuses(t *testing.T) {
 	for _, r := range []struct{ name, file, key, where string }{
 		{"nothing", "", "check.file.empty", "file"},
 		{"only a header", "reading\n", "check.file.empty", "file"},
@@ -191,7 +191,7 @@ func TestAnalyseRefuses(t *testing.T) {
 		{"negative degrees of freedom", "reading,u,dof\n1,0.1,-1\n", "check.reading.number", "line 2, dof"},
 	} {
 		t.Run(r.name, func(t *testing.T) {
-			got, err := Analyse(strings.NewReader(r.file), Options{})
+			got, err := AnalyseFile(strings.NewReader(r.file), Options{})
 			if err == nil {
 				t.Fatalf("passed: %+v", got)
 			}
@@ -200,17 +200,17 @@ func TestAnalyseRefuses(t *testing.T) {
 			}
 		})
 	}
-	_, err := Analyse(strings.NewReader("reading\nx\n1\ny\n"), Options{})
+	_, err := AnalyseFile(strings.NewReader("reading\nx\n1\ny\n"), Options{})
 	if faults := message.Faults(err); len(faults) != 2 || faults[1].Where != "line 4, reading" {
 		t.Errorf("both bad lines should be told: %v", err)
 	}
-	if _, err := Analyse(strings.NewReader("reading\n1\n"), Options{RunRules: []RunRule{"X"}}); err == nil {
+	if _, err := AnalyseFile(strings.NewReader("reading\n1\n"), Options{Criteria: Criteria{RunRules: []RunRule{"X"}}}); err == nil {
 		t.Error("an unknown run rule passed")
 	}
 }
 
 // Whatever is in a file, it is refused with faults or comes out as a report that can be written as JSON.
-func FuzzAnalyse(f *testing.F) {
+func FuzzAnalyseFile(f *testing.F) {
 	f.Add("reading,lower,upper,u\n118.1,117,119,0.15\n118.2,117,119,0.15\n117.9,117,119,0.15\n")
 	f.Add("reading;nominal;pattern\n1,5;1;P\n2;1;Q\n1;1;Q\n0,5;1;P\n")
 	f.Add("reading,group,resolution,repeatability,dof,rule,risk,upper\n1,a,0.1,0.1,9,guarded,0.05,2\n2,a,1,1,3,simple,,2\n")
@@ -220,7 +220,7 @@ func FuzzAnalyse(f *testing.F) {
 		if len(file) > 4000 {
 			t.Skip("long files only take longer")
 		}
-		r, err := Analyse(strings.NewReader(file), Options{})
+		r, err := AnalyseFile(strings.NewReader(file), Options{})
 		if err != nil {
 			if len(message.Faults(err)) == 0 {
 				t.Fatalf("not for a person: %v", err)

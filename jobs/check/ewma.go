@@ -44,33 +44,3 @@ func EWMAChart(values []float64, target, sigma, lambda, width float64) (EWMA, er
 	}
 	return e, nil
 }
-
-// Cusum is a tabular cumulative sum chart.
-type Cusum struct {
-	Upper   []float64 `json:"upper"`
-	Lower   []float64 `json:"lower"`
-	Signals []int     `json:"signals,omitempty"` // points at which either sum is above h
-}
-
-// CusumChart computes C⁺ ← max(0, C⁺ + x − target − k) and C⁻ ← max(0, C⁻ + target − k − x), from 0, with a
-// signal above h (NIST/SEMATECH e-Handbook 6.3.2.3). k and h are in the unit of the values.
-func CusumChart(values []float64, target, k, h float64) (Cusum, error) {
-	if err := enough(values, 1); err != nil {
-		return Cusum{}, err
-	}
-	for field, v := range map[string]float64{"target": target, "k": k, "h": h} {
-		if !finite(v) || field != "target" && v < 0 {
-			return Cusum{}, reading(field, v)
-		}
-	}
-	var c Cusum
-	var up, down float64
-	for i, x := range values {
-		up, down = math.Max(0, up+x-target-k), math.Max(0, down+target-k-x)
-		c.Upper, c.Lower = append(c.Upper, up), append(c.Lower, down)
-		if above(up, h) || above(down, h) {
-			c.Signals = append(c.Signals, i)
-		}
-	}
-	return c, nil
-}

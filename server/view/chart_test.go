@@ -1,41 +1,38 @@
-package server
+package view
 
 import (
 	"math"
 	"math/rand/v2"
 	"strings"
 	"testing"
-	"time"
 
 	"lastroom/jobs"
 	"lastroom/jobs/check"
-	"lastroom/jobs/spec"
-	"lastroom/server/view"
 	"lastroom/templates"
 )
 
-// sample is a chart of values with the limits of the watch.
-func sample(tb testing.TB, values []float64) series {
+// sample is a chart of deviations with its limits, drawn.
+func sample(tb testing.TB, values []float64) templates.Chart {
 	tb.Helper()
-	watch, err := jobs.WatchOf(values, 0, check.WesternElectric())
+	readings := make([]check.Reading, len(values))
+	for i, v := range values {
+		readings[i].Value = v
+	}
+	chart, err := check.MonitoringChart(readings, check.Criteria{RunRules: check.WesternElectric()})
 	if err != nil {
 		tb.Fatal(err)
 	}
-	p := series{
-		id: "deviation", key: "deviation", unit: "mm", values: values, name: func(i int) string { return jobs.NumberText(1001 + i) },
+	return (&Builder{}).chart(series{
+		id: "deviation", unit: "mm", values: values, name: func(i int) string { return jobs.NumberText(1001 + i) },
 		row:    func(i int) templates.ChartRow { return templates.ChartRow{Number: jobs.NumberText(1001 + i)} },
-		levels: []check.Level{{Kind: "centre", Value: watch.Centre}, {Kind: "upper", Value: watch.Centre + 3*watch.Sigma}, {Kind: "lower", Value: watch.Centre - 3*watch.Sigma}},
-	}
-	for _, s := range watch.Signals {
-		p.marks = append(p.marks, s.Index)
-	}
-	return p
+		levels: limitsOf(chart.X), marks: marked(chart.Signals),
+	})
 }
 
 // The flow rates of the NIST/SEMATECH e-Handbook, 6.3.2.2: mean 50.81, limits 55.8041 and 45.8159 with
 // d2 = 1.128; with the exact d2 55.8024 and 45.8176.
 func TestAChartSaysWhatItShows(t *testing.T) {
-	v := sample(t, []float64{49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1}).draw()
+	v := sample(t, []float64{49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1})
 	for i, want := range []string{"mean 50.81 mm", "upper control limit 55.80 mm", "lower control limit 45.82 mm"} {
 		if i >= len(v.Levels) || v.Levels[i].Text != want {
 			t.Errorf("levels %+v, want %q", v.Levels, want)
@@ -66,12 +63,12 @@ func TestAnOutlierAmongManyIsDrawnMarkedAndListed(t *testing.T) {
 		values[i] = random.NormFloat64()
 	}
 	values[4990] = 40
-	v := sample(t, values).draw()
+	v := sample(t, values)
 	top := math.Inf(1)
 	for _, m := range v.Marks {
 		top = min(top, m.Y)
 	}
-	if len(v.Dots) != 0 || len(v.Rows) != chartRows || !strings.Contains(v.More, "5000") || len(v.Marks) > chartRing {
+	if len(v.Dots) != 0 || len(v.Rows) != chartRows || !strings.Contains(v.More, "5000") || len(v.Marks) > chartMarks {
 		t.Errorf("%d dots, %d rows, %d marks, %q", len(v.Dots), len(v.Rows), len(v.Marks), v.More)
 	}
 	if i := 4990 - (5000 - chartRows); !v.Rows[i].Marked || top > 0.1*chartTall {
@@ -90,30 +87,19 @@ func TestWhatPeopleWroteIsNoFormulaInASpreadsheet(t *testing.T) {
 	}
 }
 
-// measuredFor are readings of one check over so many pairs.
-func measuredFor(n int) []jobs.Measured {
-	random := rand.New(rand.NewPCG(3, 4))
-	all := make([]jobs.Measured, n)
-	for i := range all {
-		nominal := 100 + float64(i%30)
-		all[i] = jobs.Measured{
-			Job: 1001 + i, Entry: uint64(i), At: time.Unix(int64(i)*600, 0), Stem: "height.back", Gauges: []string{"height-1"}, Pattern: "floe",
-			Check:  spec.Check{ID: "height.back.left", Foot: spec.Left, Nominal: nominal, Lower: nominal - 1.5, Upper: nominal + 1.5, Unit: "mm"},
-			Result: check.Result{Value: nominal + 0.4*random.NormFloat64(), Verdict: check.In, U: 0.1},
-		}
-	}
-	return all
-}
-
 // A chart over 100,000 readings, from their deviations to the SVG in its page, is to take less than 50 ms.
 func BenchmarkChartOfAHundredThousand(b *testing.B) {
-	pages, err := view.Pages()
+	pages, err := Pages()
 	if err != nil {
 		b.Fatal(err)
 	}
-	points := measuredFor(100_000)
+	values := make([]float64, 100_000)
+	random := rand.New(rand.NewPCG(3, 4))
+	for i := range values {
+		values[i] = 0.4 * random.NormFloat64()
+	}
 	for b.Loop() {
-		v := templates.Quality{Charts: []templates.Chart{sample(b, jobs.Deviations(points)).draw()}, Series: "height", Count: len(points)}
+		v := templates.Quality{Charts: []templates.Chart{sample(b, values)}, Series: "height", Count: len(values)}
 		if _, err := pages.Render(v); err != nil {
 			b.Fatal(err)
 		}
