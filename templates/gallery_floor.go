@@ -42,8 +42,8 @@ func galleryStation() []Sample {
 		Frame: frame("bench worker", "Stations").live("/live?station=heat-moulding"), Station: "heat-moulding", Name: "Heat-moulding",
 		InHand: []QueueItem{oven}, Ready: ready()[1:],
 		Load: Load{Programme: "85 °C, 12 min", Room: 1, Pairs: []LoadPair{
-			{Number: "1061", Customer: "L. V.", Pattern: "Tour high", Size: "244", TakeOut: "/station/heat-moulding?load=1062"},
-			{Number: "1062", Customer: "P. G.", Pattern: "Bandy low", Size: "268", TakeOut: "/station/heat-moulding?load=1061"},
+			{Number: "1061", Sheet: 1, Customer: "L. V.", Pattern: "Tour high", Size: "244", TakeOut: "/station/heat-moulding?load=1062-2"},
+			{Number: "1062", Sheet: 2, Customer: "P. G.", Pattern: "Bandy low", Size: "268", TakeOut: "/station/heat-moulding?load=1061-1"},
 		}},
 		Cautions: []Caution{{Hazard: "burn from oven or boot", Text: "Let nobody touch rails, eyelets or shell bare-handed until the surface is cool enough to hold.", Signs: []string{"W017", "M009"}}},
 	}

@@ -58,6 +58,7 @@ type Load struct {
 // LoadPair is a pair gathered for a load.
 type LoadPair struct {
 	Number, Customer, Pattern, Size string
+	Sheet                           int    // that was scanned
 	TakeOut                         string // address of the page without this pair
 }
 

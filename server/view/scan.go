@@ -17,14 +17,12 @@ func (b *Builder) Scan(j *jobs.Job, outdated error) (templates.Scan, error) {
 	if ok {
 		v.Station = j.Station(step)
 	}
-	for _, i := range j.Sheet.Instructions {
-		if i.Special && jobs.ProvedBy(i) == "" {
-			one := templates.Special{Foot: foot(i.Foot), Text: b.Text(i)}
-			if i.Target != nil {
-				one.Target = unit.Beside(b.number(i.Target.Value), i.Target.Unit)
-			}
-			v.Specials = append(v.Specials, one)
+	for _, i := range jobs.Specials(j.Sheet.Instructions) {
+		one := templates.Special{Foot: foot(i.Foot), Text: b.Text(i)}
+		if i.Target != nil {
+			one.Target = unit.Beside(b.number(i.Target.Value), i.Target.Unit)
 		}
+		v.Specials = append(v.Specials, one)
 	}
 	err := outdated
 	if err == nil {
