@@ -49,7 +49,7 @@ func (s *Server) proposeChange(c echo.Context) error {
 	if err == nil {
 		err = j.SheetInForce(sheet)
 	}
-	catalogue := &s.workshop.Shop().Catalogue
+	catalogue := &s.shop.Catalogue
 	names := []string{"reason"}
 	for _, f := range spec.Fields(j.Sheet.Spec, catalogue) {
 		names = append(names, f.Name)

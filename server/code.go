@@ -32,7 +32,7 @@ func (s *Server) scanned(text, station, with string) (scannedThing, error) {
 	}
 	switch c.Kind() {
 	case code.Station:
-		for _, st := range s.workshop.Shop().Stations {
+		for _, st := range s.shop.Stations {
 			if st.Card == c {
 				return scannedThing{next: "/station/" + st.Key}, nil
 			}

@@ -30,7 +30,7 @@ func (b *Builder) Scan(j *jobs.Job, outdated error) (templates.Scan, error) {
 	}
 	if err == nil && ok && step.Started == nil {
 		if err = b.workshop.MayStart(j, v.Station); err == nil {
-			v.Act, v.ActText = "start", b.Say("scan.act.start", message.Args{"operation": operationName(j, step.Operation)})
+			v.Act = b.Say("scan.act.start", message.Args{"operation": operationName(j, step.Operation)})
 		}
 	}
 	if faults := message.Faults(err); len(faults) > 0 {
