@@ -12,15 +12,6 @@ import (
 	"lastroom/jobs/spec"
 )
 
-// OrderDraft is an order that is still being written. It is a private record: it says who orders.
-type OrderDraft struct {
-	Key    string     `json:"-"` // empty for one that was never saved
-	Order  spec.Order `json:"order"`
-	Photos []Photo    `json:"photos,omitempty"`
-	By     string     `json:"by"`    // key of who saved it last
-	Saved  time.Time  `json:"saved"` // UTC
-}
-
 const (
 	draftPrefix  = "draft-"
 	photosPrefix = "photos-"

@@ -20,7 +20,6 @@ import (
 
 	"lastroom/jobs/disk"
 	"lastroom/jobs/message"
-	"lastroom/jobs/spec"
 )
 
 // Limits of a photo as it comes, and of what is kept of it.
@@ -35,23 +34,6 @@ const (
 
 // PhotoFolder is where the photos of a workshop lie, in its folder.
 const PhotoFolder = "photos"
-
-// Photo is a picture of a foot with numbered points on it. It is personal data: it is named by its hash
-// in a private record, never in the chain, and goes with the customer.
-type Photo struct {
-	Hash   string    `json:"hash"` // SHA-256 of the file, 64 small hexadecimal digits: its name
-	Foot   spec.Foot `json:"foot,omitempty"`
-	Width  int       `json:"width"` // pixels
-	Height int       `json:"height"`
-	Points []Point   `json:"points,omitempty"` // numbered from 1 in this order
-}
-
-// Point is a place on a photo, tied to what is done about it.
-type Point struct {
-	X   float64 `json:"x"`             // percent of the width, from the left
-	Y   float64 `json:"y"`             // percent of the height, from the top
-	For string  `json:"for,omitempty"` // name of the spec.Field; empty while nothing is decided
-}
 
 // NewPhoto reads a JPEG or PNG as a camera makes it and writes the JPEG that is kept: upright as its EXIF
 // says, at most 1600 pixels on its longest side, and without anything but the picture: no place, no time, no
