@@ -31,7 +31,7 @@ func (w *Workshop) Propose(ctx context.Context, number int, changed spec.Spec) (
 	if err != nil {
 		return Proposal{}, err
 	}
-	p, next, err := w.propose(j, w.Customer(j), changed, w.Now())
+	p, next, err := j.Propose(w.shop, w.Customer(j), changed, w.Now())
 	if err != nil || next == nil {
 		return p, err
 	}
@@ -55,29 +55,37 @@ func (w *Workshop) Propose(ctx context.Context, number int, changed spec.Spec) (
 	return p, nil
 }
 
-// propose is the proposal without its forecasts, and the job as it would be; nil where a finding says
-// that it cannot be built.
-func (w *Workshop) propose(j *Job, c spec.Customer, changed spec.Spec, at time.Time) (Proposal, *Job, error) {
+// MayChange says whether the pair's spec can change at all: it is open, and there is a number for its next sheet.
+func (j *Job) MayChange(zone *time.Location) error {
 	if !j.Open() {
-		return Proposal{}, nil, j.mayMove(w.shop.Zone)
+		return j.mayMove(zone)
 	}
 	if j.Sheet.Number >= code.MaxSheet {
-		return Proposal{}, nil, refuse("change.full", message.Args{"job": j.Number, "most": code.MaxSheet})
+		return refuse("change.full", message.Args{"job": j.Number, "most": code.MaxSheet})
 	}
-	p := Proposal{Differences: spec.Diff(j.Sheet.Spec, changed, &w.shop.Catalogue)}
+	return nil
+}
+
+// Propose is the proposal without its forecasts, and the job as it would be; nil where a finding says
+// that it cannot be built.
+func (j *Job) Propose(s *shop.Shop, c spec.Customer, changed spec.Spec, at time.Time) (Proposal, *Job, error) {
+	if err := j.MayChange(s.Zone); err != nil {
+		return Proposal{}, nil, err
+	}
+	p := Proposal{Differences: spec.Diff(j.Sheet.Spec, changed, &s.Catalogue)}
 	if len(p.Differences) == 0 {
 		return Proposal{}, nil, refuse("change.none", message.Args{"job": j.Number})
 	}
-	p.Findings = spec.Review(spec.Order{Customer: c, WantedBy: j.Wanted, Spec: changed}, &w.shop.Catalogue, spec.Dates{})
+	p.Findings = spec.Review(spec.Order{Customer: c, WantedBy: j.Wanted, Spec: changed}, &s.Catalogue, spec.Dates{})
 	if spec.Stops(p.Findings) {
 		return p, nil, nil
 	}
-	sheet, err := NewSheet(w.shop, j.Number, j.Sheet.Number+1, at, changed)
+	sheet, err := NewSheet(s, j.Number, j.Sheet.Number+1, at, changed)
 	if err != nil {
 		return p, nil, err
 	}
 	sheet.Reference, sheet.Changes = j.Sheet.Reference, p.Differences
-	if p.Touched, err = spec.Touched(j.Sheet.Spec, changed, &w.shop.Catalogue); err != nil {
+	if p.Touched, err = spec.Touched(j.Sheet.Spec, changed, &s.Catalogue); err != nil {
 		return Proposal{}, nil, err
 	}
 	p.Redo = spec.Redo(p.Touched, j.finished())
@@ -100,25 +108,33 @@ func (j *Job) finished() []string {
 	return done
 }
 
-// Change puts the next sheet of a job in force. Every finding of its review needs a reason, as an
-// order's does.
-func (w *Workshop) Change(ctx context.Context, r Request, number int, changed spec.Spec, reason string, answers map[string]string) (*Job, error) {
+// Change puts the next sheet of a job in force; sheet is the one that the change was made from, so that two people
+// who change a pair at once don't undo each other. Every finding of its review needs a reason, as an order's does.
+func (w *Workshop) Change(ctx context.Context, r Request, number, sheet int, changed spec.Spec, reason string, answers map[string]string) (*Job, error) {
 	return w.onJob(ctx, r, shop.TakeOrders, number, func(j *Job, at time.Time) ([]Body, error) {
-		if err := needText("reason", reason); err != nil {
-			return nil, err
-		}
-		p, next, err := w.propose(j, w.customers[j.Customer], changed, at)
-		if err != nil {
-			return nil, err
-		}
-		passed, err := pass(p.Findings, answers, r.By.Key)
-		if err != nil {
-			return nil, err
-		}
-		sheet := next.Sheet
-		sheet.Passed = passed
-		return []Body{Changed{Sheet: sheet, Reason: strings.TrimSpace(reason), Redo: p.Redo}}, nil
+		return j.Change(w.act(r, "", sheet, at), w.shop, w.customers[j.Customer], changed, reason, answers)
 	})
+}
+
+// Change makes the next sheet of the pair. The act's sheet is the one that the change was made from.
+func (j *Job) Change(a Act, s *shop.Shop, c spec.Customer, changed spec.Spec, reason string, answers map[string]string) ([]Body, error) {
+	if err := j.SheetInForce(a.Sheet); err != nil {
+		return nil, err
+	}
+	if err := needText("reason", reason); err != nil {
+		return nil, err
+	}
+	p, next, err := j.Propose(s, c, changed, a.At)
+	if err != nil {
+		return nil, err
+	}
+	passed, err := Pass(p.Findings, answers, a.By)
+	if err != nil {
+		return nil, err
+	}
+	made := next.Sheet
+	made.Passed = passed
+	return []Body{Changed{Sheet: made, Reason: strings.TrimSpace(reason), Redo: p.Redo}}, nil
 }
 
 // Alteration is one thing that a change touched, in words.

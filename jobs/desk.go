@@ -12,10 +12,6 @@ import (
 	"slices"
 	"strings"
 	"time"
-	"unicode"
-
-	"golang.org/x/text/cases"
-	"golang.org/x/text/unicode/norm"
 
 	"lastroom/jobs/ledger"
 	"lastroom/jobs/message"
@@ -70,7 +66,7 @@ func (w *Workshop) addOrders(ctx context.Context, r Request, orders []spec.Order
 	var faults []error
 	for i, review := range reviews {
 		var err error
-		passed[i], err = pass(review.Findings, answers.For(i), r.By.Key)
+		passed[i], err = Pass(review.Findings, answers.For(i), r.By.Key)
 		for _, f := range message.Faults(err) {
 			told := *f
 			told.Where = fmt.Sprintf("orders[%d].%s", i, f.Where)
@@ -83,12 +79,16 @@ func (w *Workshop) addOrders(ctx context.Context, r Request, orders []spec.Order
 	customers := map[string]spec.Customer{}
 	entries, err := w.write(ctx, r, shop.TakeOrders, func(at time.Time) (decided, error) {
 		d := decided{private: map[string]json.RawMessage{}}
-		number, err := w.state.next()
+		number, err := w.state.Next()
 		if err != nil {
 			return decided{}, err
 		}
 		for i, o := range orders {
-			opened, err := w.open(o, number+i, at, passed[i])
+			customer, err := w.newRecordKey("customer")
+			if err != nil {
+				return decided{}, err
+			}
+			opened, err := OpenOrder(w.shop, o, number+i, customer, passed[i], at)
 			if err != nil {
 				return decided{}, fmt.Errorf("orders[%d]: %w", i, err)
 			}
@@ -134,46 +134,11 @@ func openedBy(entries []ledger.Entry) []int {
 		if e.Kind != KindOpened {
 			continue
 		}
-		if body, err := DecodeBody(e); err == nil {
-			numbers = append(numbers, body.job())
+		if body, err := DecodeBody(RecordOf(e)); err == nil {
+			numbers = append(numbers, JobOf(body))
 		}
 	}
 	return numbers
-}
-
-// open is the entry that makes an order a job.
-func (w *Workshop) open(o spec.Order, number int, at time.Time, passed []Passed) (Opened, error) {
-	sheet, err := NewSheet(w.shop, number, 1, at, o.Spec)
-	if err != nil {
-		return Opened{}, err
-	}
-	sheet.Reference, sheet.Passed = o.Reference, passed
-	customer, err := w.newRecordKey("customer")
-	if err != nil {
-		return Opened{}, err
-	}
-	return Opened{Sheet: sheet, Customer: customer, Wanted: o.WantedBy}, nil
-}
-
-// pass checks that every finding has a reason to pass it, and that none of them stops the order.
-func pass(findings []spec.Finding, reasons map[string]string, by string) ([]Passed, error) {
-	var passed []Passed
-	var faults []error
-	for _, f := range findings {
-		where := strings.Join(f.Fields, ",")
-		if f.Severity == spec.CannotBuild {
-			faults = append(faults, &message.Fault{Kind: message.Refused, Key: "order.cannot-build", Where: where, Args: message.Args{"finding": f.Text()}})
-			continue
-		}
-		reason := strings.TrimSpace(reasons[f.ID()])
-		if err := needText("reason", reason); err != nil {
-			faults = append(faults, &message.Fault{Kind: message.Refused, Key: "order.unanswered", Where: where, Args: message.Args{"finding": f.Text(), "id": f.ID()}})
-			continue
-		}
-		f.Settle = nil // what was not accepted need not be kept
-		passed = append(passed, Passed{Finding: f, By: by, Reason: reason})
-	}
-	return passed, errors.Join(faults...)
 }
 
 // newRecordKey draws the key of a private record: it tells nothing of whose it is.
@@ -188,36 +153,21 @@ func (w *Workshop) newRecordKey(kind string) (string, error) {
 // Hold stops a job, Resume lets it go on.
 func (w *Workshop) Hold(ctx context.Context, r Request, number int, reason string) (*Job, error) {
 	return w.onJob(ctx, r, shop.HoldJobs, number, func(j *Job, _ time.Time) ([]Body, error) {
-		if err := j.mayMove(w.shop.Zone); err != nil {
-			return nil, err
-		}
-		if err := needText("reason", reason); err != nil {
-			return nil, err
-		}
-		return []Body{Held{Job: number, Reason: strings.TrimSpace(reason)}}, nil
+		return j.PutOnHold(reason, w.shop.Zone)
 	})
 }
 
 // Resume lets a held job go on.
 func (w *Workshop) Resume(ctx context.Context, r Request, number int) (*Job, error) {
 	return w.onJob(ctx, r, shop.HoldJobs, number, func(j *Job, _ time.Time) ([]Body, error) {
-		if j.Hold == nil {
-			return nil, refuse("hold.none", message.Args{"job": number})
-		}
-		return []Body{Resumed{Job: number}}, nil
+		return j.Resume()
 	})
 }
 
 // Promise notes the day that the customer is told from now on.
 func (w *Workshop) Promise(ctx context.Context, r Request, number int, p Promise) (*Job, error) {
 	return w.onJob(ctx, r, shop.TakeOrders, number, func(j *Job, _ time.Time) ([]Body, error) {
-		if !j.Open() {
-			return nil, j.mayMove(w.shop.Zone)
-		}
-		if _, err := spec.ParseDate(string(p.Day)); err != nil {
-			return nil, err
-		}
-		return []Body{Promised{Job: number, Promise: p}}, nil
+		return j.PromiseDay(p, w.shop.Zone)
 	})
 }
 
@@ -225,10 +175,7 @@ func (w *Workshop) Promise(ctx context.Context, r Request, number int, p Promise
 // sheet is not printed again.
 func (w *Workshop) Print(ctx context.Context, r Request, number, sheet int) (Ticket, error) {
 	_, err := w.onJob(ctx, r, shop.TakeOrders, number, func(j *Job, _ time.Time) ([]Body, error) {
-		if err := j.SheetInForce(sheet); err != nil {
-			return nil, err
-		}
-		return []Body{Printed{Job: number, Sheet: sheet}}, nil
+		return j.PrintSheet(sheet)
 	})
 	if err != nil {
 		return Ticket{}, err
@@ -254,34 +201,21 @@ func (w *Workshop) Ticket(number int) (Ticket, error) {
 	for _, p := range j.Prints {
 		if p.Sheet == j.Sheet.Number {
 			t.Printed = p.At
-			t.Copies++
 		}
 	}
-	t.Copies = max(0, t.Copies-1)
+	t.Copies = max(0, j.Copies()-1)
 	for _, p := range w.shop.People {
 		t.People[p.Key] = p.Name
 	}
 	return t, nil
 }
 
-// folded is text as it is compared in a search: without case and without accents, so that who types
-// "ang" finds Ängsved.
-func folded(text string) string {
-	bare := strings.Map(func(r rune) rune {
-		if unicode.Is(unicode.Mn, r) {
-			return -1
-		}
-		return r
-	}, norm.NFKD.String(text))
-	return cases.Fold().String(bare)
-}
-
 // Search returns the jobs whose number, reference or customer's name holds the words of a query, open
 // ones first, the newest first among them.
 func (w *Workshop) Search(query string) []*Job {
-	words := strings.Fields(folded(query))
+	words := strings.Fields(Folded(query))
 	found := slices.DeleteFunc(w.Jobs(), func(j *Job) bool {
-		text := folded(NumberText(j.Number) + " " + j.Sheet.Reference + " " + w.Customer(j).Name)
+		text := Folded(NumberText(j.Number) + " " + j.Sheet.Reference + " " + w.Customer(j).Name)
 		return slices.ContainsFunc(words, func(word string) bool { return !strings.Contains(text, word) })
 	})
 	slices.SortStableFunc(found, func(a, b *Job) int {

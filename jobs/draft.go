@@ -90,7 +90,7 @@ func (w *Workshop) SaveDraft(ctx context.Context, r Request, d OrderDraft) (Orde
 		return OrderDraft{}, err
 	}
 	// A request that was sent before kept its draft under the key of then.
-	if body, err := DecodeBody(entries[0]); err == nil {
+	if body, err := DecodeBody(RecordOf(entries[0])); err == nil {
 		if saved, ok := body.(DraftSaved); ok && saved.Record != before {
 			return w.Draft(saved.Record)
 		}

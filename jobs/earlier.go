@@ -5,11 +5,19 @@ import (
 	"lastroom/jobs/spec"
 )
 
+// MayRepeat says whether the pair can be ordered again: it was released.
+func (j *Job) MayRepeat() error {
+	if j.Released == nil {
+		return refuse("repeat.open", message.Args{"job": j.Number})
+	}
+	return nil
+}
+
 // Earlier is what a repeat order starts from: the pair as it was ordered last, the values measured on it,
 // and what went otherwise. Only a pair that was released is repeated.
 func (j *Job) Earlier() (spec.Earlier, error) {
-	if j.Released == nil {
-		return spec.Earlier{}, refuse("repeat.open", message.Args{"job": j.Number})
+	if err := j.MayRepeat(); err != nil {
+		return spec.Earlier{}, err
 	}
 	e := spec.Earlier{Job: j.Number, Spec: j.Sheet.Spec}
 	for _, line := range j.Evidence() {

@@ -51,9 +51,9 @@ func (w *Workshop) Erase(ctx context.Context, r Request, numbers []int, reason s
 
 // SameName are the other jobs whose customer has the name of this one's, however it is typed.
 func (w *Workshop) SameName(j *Job) []*Job {
-	name := plainText(w.Customer(j).Name)
+	name := NameKey(w.Customer(j).Name)
 	return slices.DeleteFunc(w.Jobs(), func(other *Job) bool {
-		return name == "" || other.Number == j.Number || plainText(w.Customer(other).Name) != name
+		return name == "" || other.Number == j.Number || NameKey(w.Customer(other).Name) != name
 	})
 }
 

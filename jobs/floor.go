@@ -8,11 +8,7 @@ import (
 	"lastroom/jobs/code"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
-	"lastroom/jobs/spec"
 )
-
-// Twice is the time within which the same person doing the same thing again is one and the same scan.
-const Twice = 5 * time.Second
 
 // Find is the job of a scanned sheet or label. A sheet that is not in force is refused with what
 // replaced it; the job comes back beside that fault, so that the page can show which pair it is.
@@ -35,10 +31,15 @@ func (w *Workshop) MayStart(j *Job, station string) error {
 	return j.MayStart(station, w.Now(), w.shop.Zone)
 }
 
+// MayScan says whether a pair's page can be opened at a station by a scan now.
+func (w *Workshop) MayScan(j *Job, station string) error {
+	return j.MayScan(station, w.Now(), w.shop.Zone)
+}
+
 // onJob is write for what happens to one job.
 func (w *Workshop) onJob(ctx context.Context, r Request, act shop.Act, number int, rule func(j *Job, at time.Time) ([]Body, error)) (*Job, error) {
 	_, err := w.write(ctx, r, act, func(at time.Time) (decided, error) {
-		j, err := w.state.job(number)
+		j, err := w.state.Job(number)
 		if err != nil {
 			return decided{}, err
 		}
@@ -51,52 +52,33 @@ func (w *Workshop) onJob(ctx context.Context, r Request, act shop.Act, number in
 	return w.Job(number)
 }
 
+// act is who does something to a pair at a station now.
+func (w *Workshop) act(r Request, station string, sheet int, at time.Time) Act {
+	return Act{By: r.By.Key, Station: station, Sheet: sheet, At: at, Zone: w.shop.Zone}
+}
+
 // Start begins the current step of a pair at a station. Doing it twice within seconds is doing it once.
 func (w *Workshop) Start(ctx context.Context, r Request, number, sheet int, station string) (*Job, error) {
 	return w.onJob(ctx, r, shop.WorkSteps, number, func(j *Job, at time.Time) ([]Body, error) {
-		if err := j.SheetInForce(sheet); err != nil {
-			return nil, err
-		}
-		if step, ok := j.Current(); ok && j.Station(step) == station && again(step.Started, r, at) {
-			return nil, nil
-		}
-		if err := j.MayStart(station, at, w.shop.Zone); err != nil {
-			return nil, err
-		}
-		return []Body{Started{Job: number, Step: j.At}}, nil
+		return j.Start(w.act(r, station, sheet, at))
 	})
-}
-
-// again says whether the same person did it a moment ago.
-func again(done *Signature, r Request, at time.Time) bool {
-	return done != nil && done.By == r.By.Key && at.Sub(done.At) < Twice
 }
 
 // Confirm notes that an instruction was carried out; confirming twice is confirming once.
 func (w *Workshop) Confirm(ctx context.Context, r Request, number, sheet int, station, instruction string) (*Job, error) {
-	return w.onJob(ctx, r, shop.WorkSteps, number, func(j *Job, _ time.Time) ([]Body, error) {
-		if err := j.SheetInForce(sheet); err != nil {
-			return nil, err
-		}
-		done, err := j.MayConfirm(station, instruction, w.shop.Zone)
-		if err != nil || done {
-			return nil, err
-		}
-		return []Body{Confirmed{Job: number, Step: j.At, Instruction: instruction}}, nil
+	return w.onJob(ctx, r, shop.WorkSteps, number, func(j *Job, at time.Time) ([]Body, error) {
+		return j.Confirm(w.act(r, station, sheet, at), instruction)
 	})
 }
 
 // Read takes one set of readings with a gauge and decides the checks that it is for.
 func (w *Workshop) Read(ctx context.Context, r Request, number, sheet int, station, group, gauge string, typed []string) (*Job, error) {
 	return w.onJob(ctx, r, shop.WorkSteps, number, func(j *Job, at time.Time) ([]Body, error) {
-		if err := j.SheetInForce(sheet); err != nil {
-			return nil, err
-		}
-		g, err := w.state.gauge(w.shop, gauge)
+		g, err := w.state.Gauge(w.shop, gauge)
 		if err != nil {
 			return nil, err
 		}
-		taken, err := j.Measure(station, Taken{Group: group, Typed: typed, Gauge: g, Rules: w.shop.Rule, Grace: w.shop.GraceDays}, at, w.shop.Zone)
+		taken, err := j.Measure(w.act(r, station, sheet, at), Taken{Group: group, Typed: typed, Gauge: g, Rules: w.shop.Rule, Grace: w.shop.GraceDays})
 		if err != nil {
 			return nil, err
 		}
@@ -113,20 +95,14 @@ func (w *Workshop) Finish(ctx context.Context, r Request, number, sheet int, sta
 // given.
 func (w *Workshop) FinishWith(ctx context.Context, r Request, number, sheet int, station string, lots map[string]string) (*Job, error) {
 	return w.onJob(ctx, r, shop.WorkSteps, number, func(j *Job, at time.Time) ([]Body, error) {
-		if err := j.SheetInForce(sheet); err != nil {
-			return nil, err
-		}
-		if i := min(j.At, len(j.Steps)) - 1; i >= 0 && j.Station(j.Steps[i]) == station && again(j.Steps[i].Finished, r, at) {
-			return nil, nil
-		}
-		if err := j.MayFinish(station, w.shop.Zone); err != nil {
-			return nil, err
-		}
-		kept, err := j.lots(j.Steps[j.At], lots)
-		if err != nil {
-			return nil, err
-		}
-		return []Body{Finished{Job: number, Step: j.At, Lots: kept}}, nil
+		return j.Finish(w.act(r, station, sheet, at), lots)
+	})
+}
+
+// Stop notes when a step that nobody scanned off really ended, or with the zero time that it goes on.
+func (w *Workshop) Stop(ctx context.Context, r Request, number int, station string, ended time.Time) (*Job, error) {
+	return w.onJob(ctx, r, shop.WorkSteps, number, func(j *Job, at time.Time) ([]Body, error) {
+		return j.Stop(w.act(r, station, j.Sheet.Number, at), ended)
 	})
 }
 
@@ -134,14 +110,7 @@ func (w *Workshop) FinishWith(ctx context.Context, r Request, number, sheet int,
 // that a late press cannot take back something else.
 func (w *Workshop) Undo(ctx context.Context, r Request, number int, entry uint64) (*Job, error) {
 	return w.onJob(ctx, r, shop.WorkSteps, number, func(j *Job, _ time.Time) ([]Body, error) {
-		last, err := j.MayUndo(r.By.Key)
-		if err != nil {
-			return nil, err
-		}
-		if last != entry {
-			return nil, refuse("undo.past", message.Args{"job": number})
-		}
-		return []Body{Undone{Job: number, Entry: entry}}, nil
+		return j.Undo(r.By.Key, entry)
 	})
 }
 
@@ -150,7 +119,7 @@ func (w *Workshop) Undo(ctx context.Context, r Request, number int, entry uint64
 // and returns it.
 func (w *Workshop) Decide(ctx context.Context, r Request, station string, n Nonconformity, agreed string) (*Job, error) {
 	entries, err := w.write(ctx, r, shop.DecideFaults, func(at time.Time) (decided, error) {
-		j, err := w.state.job(n.Job)
+		j, err := w.state.Job(n.Job)
 		if err != nil {
 			return decided{}, err
 		}
@@ -172,14 +141,15 @@ func (w *Workshop) Decide(ctx context.Context, r Request, station string, n Nonc
 			}
 			d.bodies, d.private = []Body{n}, map[string]json.RawMessage{record: raw}
 		case Scrap:
-			remake, err := w.remake(j, at)
+			number, err := w.state.Next()
 			if err != nil {
 				return decided{}, err
 			}
-			d.bodies = append(d.bodies, remake)
-			if j.Promise != nil {
-				d.bodies = append(d.bodies, Promised{Job: remake.Sheet.Job, Promise: *j.Promise})
+			remake, err := j.Remake(w.shop, number, at)
+			if err != nil {
+				return decided{}, err
 			}
+			d.bodies = append(d.bodies, remake...)
 		}
 		return d, nil
 	})
@@ -192,52 +162,9 @@ func (w *Workshop) Decide(ctx context.Context, r Request, station string, n Nonc
 	return w.Job(n.Job)
 }
 
-// remake is the job that replaces a scrapped pair: the same spec, from the first operation.
-func (w *Workshop) remake(j *Job, at time.Time) (Opened, error) {
-	number, err := w.state.next()
-	if err != nil {
-		return Opened{}, err
-	}
-	sheet, err := NewSheet(w.shop, number, 1, at, j.Sheet.Spec)
-	if err != nil {
-		return Opened{}, err
-	}
-	sheet.Reference, sheet.Passed = j.Sheet.Reference, j.Sheet.Passed
-	return Opened{Sheet: sheet, Customer: j.Customer, Wanted: j.Wanted, RemakeOf: j.Number}, nil
-}
-
-// next is the number of the next job.
-func (s *State) next() (int, error) {
-	number := max(s.Last+1, FirstJob)
-	if number > code.MaxJob {
-		return 0, refuse("job.full", message.Args{"most": code.MaxJob})
-	}
-	return number, nil
-}
-
 // Release signs that a pair may leave: it ends the last operation and the job.
 func (w *Workshop) Release(ctx context.Context, r Request, number, sheet int, station string) (*Job, error) {
 	return w.onJob(ctx, r, shop.ReleasePairs, number, func(j *Job, at time.Time) ([]Body, error) {
-		if err := j.SheetInForce(sheet); err != nil {
-			return nil, err
-		}
-		if again(j.Released, r, at) {
-			return nil, nil
-		}
-		if err := j.MayRelease(station, w.shop.Zone); err != nil {
-			return nil, err
-		}
-		return []Body{Released{Job: number}}, nil
+		return j.Release(w.act(r, station, sheet, at))
 	})
 }
-
-// WrongBoot says whether a boot's label belongs to the pair whose sheet was scanned with it.
-func WrongBoot(j *Job, label code.Code) error {
-	number, foot, ok := label.Boot()
-	if !ok || number == j.Number {
-		return nil
-	}
-	return refuse("scan.wrong-boot", message.Args{"job": j.Number, "foot": footName(foot), "other": number})
-}
-
-func footName(f spec.Foot) string { return message.Say("foot."+string(f), nil) }

@@ -417,7 +417,7 @@ func TestAnOldSheetIsRefusedWithWhatReplacedIt(t *testing.T) {
 	j := f.add("special.json")
 	changed := j.Sheet.Spec
 	changed.Shell.Height.Set(spec.Both, spec.Height{Step: 6})
-	next := f.must(f.Change(t.Context(), f.by("signe"), j.Number, changed, "the fitter raises the boots", nil))
+	next := f.must(f.Change(t.Context(), f.by("signe"), j.Number, j.Sheet.Number, changed, "the fitter raises the boots", nil))
 	if next.Sheet.Number != 2 {
 		t.Fatalf("sheet %d", next.Sheet.Number)
 	}

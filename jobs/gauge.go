@@ -2,13 +2,11 @@ package jobs
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"slices"
 	"time"
 
 	"lastroom/jobs/check"
-	"lastroom/jobs/ledger"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
@@ -59,48 +57,8 @@ type Answer struct {
 	Answered
 }
 
-// foldShop takes in what happened to no job.
-func (s *State) foldShop(e ledger.Entry, body Body) error {
-	by := Signature{By: e.By, At: e.At}
-	switch b := body.(type) {
-	case Calibrated:
-		r := s.Gauges[b.Gauge]
-		r.Calibrations = append(slices.Clip(r.Calibrations), CalibrationRecord{by, e.Number, b})
-		s.Gauges[b.Gauge] = r
-	case Studied:
-		study, ok := s.Studies[b.Study]
-		if !ok {
-			return fmt.Errorf("entry %d: there is no study %q", e.Number, b.Study)
-		}
-		study.Adopted = &by
-		s.Studies[b.Study] = study
-		r := s.Gauges[b.Gauge]
-		r.Studies = append(slices.Clip(r.Studies), StudyRecord{by, e.Number, b})
-		s.Gauges[b.Gauge] = r
-	case StudyPlanned:
-		if _, twice := s.Studies[b.Study]; twice {
-			return fmt.Errorf("entry %d plans study %q a second time", e.Number, b.Study)
-		}
-		s.Studies[b.Study] = GaugeStudy{StudyPlanned: b, Planned: by}
-	case StudyRead:
-		study, ok := s.Studies[b.Study]
-		if !ok || b.From < 0 || b.From > len(study.Values) || b.From+len(b.Values) > len(study.Order) {
-			return fmt.Errorf("entry %d: readings from %d on do not fit study %q", e.Number, b.From, b.Study)
-		}
-		study.Values = append(slices.Clone(study.Values[:b.From]), b.Values...)
-		study.Readers = append(slices.Clip(study.Readers), by)
-		s.Studies[b.Study] = study
-	case Answered:
-		s.Answers[b.Signal] = Answer{by, b}
-	case Erased, DraftSaved, DraftDropped: // of private records, which lie beside the chain
-	default:
-		return fmt.Errorf("no fold for %s", b.kind())
-	}
-	return nil
-}
-
-// gauge is a gauge of the shop file as the ledger has it now.
-func (s *State) gauge(f *shop.Shop, key string) (check.Gauge, error) {
+// Gauge is a gauge of the shop file as the ledger has it now.
+func (s *State) Gauge(f *shop.Shop, key string) (check.Gauge, error) {
 	g, ok := f.Gauge(key)
 	if !ok {
 		return check.Gauge{}, unknown("reading.gauge-unknown", message.Args{"found": key})
@@ -138,7 +96,7 @@ func (r GaugeRecord) Now(g check.Gauge, zone *time.Location) check.Gauge {
 func (w *Workshop) Gauge(key string) (check.Gauge, error) {
 	w.mu.RLock()
 	defer w.mu.RUnlock()
-	return w.state.gauge(w.shop, key)
+	return w.state.Gauge(w.shop, key)
 }
 
 // Gauges are all gauges as they are now, in the shop file's order.
@@ -191,7 +149,7 @@ func (c Calibrated) MayCalibrate(now time.Time, zone *time.Location) error {
 // Calibrate records a calibration.
 func (w *Workshop) Calibrate(ctx context.Context, r Request, c Calibrated) error {
 	_, err := w.write(ctx, r, shop.KeepGauges, func(at time.Time) (decided, error) {
-		if _, err := w.state.gauge(w.shop, c.Gauge); err != nil {
+		if _, err := w.state.Gauge(w.shop, c.Gauge); err != nil {
 			return decided{}, err
 		}
 		return decided{bodies: []Body{c}}, c.MayCalibrate(at, w.shop.Zone)

@@ -37,6 +37,7 @@ var within = map[string][]string{
 	"jobs/ledger/ledgertest": {"jobs/ledger"},
 	"jobs/processor":         {},
 	"templates/browsertest":  {},
+	"templates/readtest":     {},
 }
 
 // alone are libraries that one place names, so that each can be replaced there.

@@ -42,6 +42,9 @@ type Event struct {
 	Undone bool // a later entry took it back
 }
 
+// signature is who did it, and when.
+func (e Event) signature() Signature { return Signature{By: e.By, At: e.At} }
+
 // Signature is who did something, and when.
 type Signature struct {
 	By string
@@ -58,6 +61,17 @@ type Hold struct {
 type Print struct {
 	Signature
 	Sheet int
+}
+
+// Copies is how often the sheet in force was put on paper.
+func (j *Job) Copies() int {
+	n := 0
+	for _, p := range j.Prints {
+		if p.Sheet == j.Sheet.Number {
+			n++
+		}
+	}
+	return n
 }
 
 // Step is one operation on the pair or on one of its boots. A rework adds steps; it never changes one.
@@ -167,14 +181,26 @@ func ProvedBy(i spec.Instruction) string {
 	return ""
 }
 
+// Proved says whether a check of the sheet in force proves an instruction.
+func (j *Job) Proved(i spec.Instruction) bool {
+	proof := ProvedBy(i)
+	return proof != "" && slices.ContainsFunc(j.Sheet.Checks, func(c spec.Check) bool { return c.ID == proof })
+}
+
 // needsConfirming says whether somebody must say that an instruction was carried out: what is special on
 // the pair, and not proved by a reading. What is as the pattern has it is told, and needs no word.
-func (j *Job) needsConfirming(i spec.Instruction) bool {
-	if !i.Special {
-		return false
+func (j *Job) needsConfirming(i spec.Instruction) bool { return i.Special && !j.Proved(i) }
+
+// Specials are those of some instructions that set the pair apart from its pattern, and that a person must see to: not
+// those that a gauge tells.
+func Specials(all []spec.Instruction) []spec.Instruction {
+	var found []spec.Instruction
+	for _, i := range all {
+		if i.Special && ProvedBy(i) == "" {
+			found = append(found, i)
+		}
 	}
-	proof := ProvedBy(i)
-	return proof == "" || !slices.ContainsFunc(j.Sheet.Checks, func(c spec.Check) bool { return c.ID == proof })
+	return found
 }
 
 // concerns says whether something on one foot, or on both, belongs to a step for one boot or the pair.

@@ -54,8 +54,8 @@ func ParseLot(text string) (string, error) {
 
 // SameLot says whether two names are of one lot.
 func SameLot(a, b string) bool {
-	plain := func(s string) string { return strings.ReplaceAll(folded(s), " ", "") }
-	return plain(a) == plain(b)
+	spaceless := func(s string) string { return strings.ReplaceAll(Folded(s), " ", "") }
+	return spaceless(a) == spaceless(b)
 }
 
 // lots are the lots that a step is finished with: those of the materials its operation asks for, and of

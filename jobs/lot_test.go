@@ -4,9 +4,11 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"lastroom/jobs"
 	"lastroom/jobs/message"
+	"lastroom/jobs/spec"
 )
 
 func TestALotIsKeptInOneForm(t *testing.T) {
@@ -98,4 +100,38 @@ func TestALotThatIsRequiredIsAskedFor(t *testing.T) {
 		t.Errorf("the fault stands at %s", fault.Where)
 	}
 	f.must(f.FinishWith(t.Context(), f.by("runa"), number, 1, j.Station(step), map[string]string{"shell": "S-9"}))
+}
+
+// A recall says of each pair whether it has left the house, and when: who has it must be rung up.
+func TestARecallSaysWhoHasThePair(t *testing.T) {
+	f := newFloor(t)
+	home, gone, scrapped := f.add("ordinary.json").Number, f.add("ordinary.json").Number, f.add("ordinary.json").Number
+	for _, number := range []int{home, gone, scrapped} {
+		j := f.start(number)
+		step, _ := j.Current()
+		for _, i := range j.MissingInstructions(step) {
+			f.must(f.Confirm(t.Context(), f.by("runa"), number, 1, j.Station(step), i.ID))
+		}
+		f.must(f.FinishWith(t.Context(), f.by("runa"), number, 1, j.Station(step), map[string]string{"shell": "S-7"}))
+	}
+	for range 4 {
+		f.work(gone, nil)
+	}
+	f.clock.pass(time.Hour)
+	left := f.must(f.Release(t.Context(), f.by("ylva"), gone, 1, "qc")).Released.At
+	f.clock.pass(time.Hour)
+	f.must(f.Decide(t.Context(), f.by("birk"), "lasting", jobs.Nonconformity{Job: scrapped, Foot: spec.Left, Found: "split", Disposition: jobs.Scrap}, ""))
+	held := jobs.Recall(f.Jobs(), "S-7")
+	if len(held) != 3 {
+		t.Fatalf("%d pairs hold the lot", len(held))
+	}
+	for _, h := range held {
+		want := time.Time{}
+		if h.Job == gone {
+			want = left
+		}
+		if !h.Released.Equal(want) || h.Scrapped != (h.Job == scrapped) || h.Foot != spec.Both {
+			t.Errorf("%d: released %v, want %v; scrapped %t; %s", h.Job, h.Released, want, h.Scrapped, h.Foot)
+		}
+	}
 }

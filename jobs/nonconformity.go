@@ -90,3 +90,26 @@ func (j *Job) MayDecide(station string, n Nonconformity, agreed string, zone *ti
 	}
 	return nil
 }
+
+// Mends is what a rework must mend in a step: why, and what was read last of the checks that it is about, in the
+// sheet's order. Empty for a step of the first round, and for one that a change repeats without a reason.
+func (j *Job) Mends(step Step) (why string, read []CheckResult) {
+	if step.Round == 1 || step.Why == "" {
+		return "", nil
+	}
+	at := -1
+	for i, d := range j.Decisions {
+		if d.Found == step.Why {
+			at = i
+		}
+	}
+	if at < 0 {
+		return step.Why, nil
+	}
+	for _, c := range j.Sheet.Checks {
+		if result, _, ok := j.Latest(c.ID); ok && slices.Contains(j.Decisions[at].Checks, c.ID) {
+			read = append(read, CheckResult{c, result})
+		}
+	}
+	return step.Why, read
+}

@@ -24,8 +24,11 @@ type Taken struct {
 // Measure turns readings into verdicts, and changes nothing. It refuses what cannot be a reading, a
 // gauge of another kind than the check asks for, and a gauge that is overdue beyond its grace. Checks
 // that compare left with right are decided as soon as both sides are read.
-func (j *Job) Measure(station string, t Taken, now time.Time, zone *time.Location) (ReadingTaken, error) {
-	step, err := j.inHand(station, zone)
+func (j *Job) Measure(a Act, t Taken) (ReadingTaken, error) {
+	if err := j.SheetInForce(a.Sheet); err != nil {
+		return ReadingTaken{}, err
+	}
+	step, err := j.inHand(a.Station, a.Zone)
 	if err != nil {
 		return ReadingTaken{}, err
 	}
@@ -38,14 +41,8 @@ func (j *Job) Measure(station string, t Taken, now time.Time, zone *time.Locatio
 	if len(of) == 0 {
 		return ReadingTaken{}, unknown("reading.unknown", message.Args{"job": j.Number, "check": t.Group})
 	}
-	if t.Gauge.Kind != of[0].Gauge {
-		return ReadingTaken{}, refuse("reading.gauge", message.Args{"gauge": t.Gauge.Name, "kind": t.Gauge.Kind, "want": of[0].Gauge})
-	}
-	if state, err := t.Gauge.On(now.In(zone), t.Grace); state == check.Expired {
-		return ReadingTaken{}, err
-	}
 	for _, c := range of {
-		if err := shop.Tells(c, t.Gauge, t.Rules(c.Quantity)); err != nil {
+		if _, err := MayRead(c, t.Gauge, t.Rules(c.Quantity), a.At.In(a.Zone), t.Grace); err != nil {
 			return ReadingTaken{}, err
 		}
 	}
@@ -64,6 +61,19 @@ func (j *Job) Measure(station string, t Taken, now time.Time, zone *time.Locatio
 		}
 	}
 	return taken, j.match(step, &taken, t.Rules)
+}
+
+// MayRead says whether a gauge may decide a check on a day: it is of the kind that the check asks for, its
+// calibration is not overdue beyond the days of grace, and it is fine enough for the limits. due is how its
+// calibration stands.
+func MayRead(c spec.Check, g check.Gauge, rule check.Rule, day time.Time, grace int) (due check.Calibration, err error) {
+	if g.Kind != c.Gauge {
+		return "", refuse("reading.gauge", message.Args{"gauge": g.Name, "kind": g.Kind, "want": c.Gauge})
+	}
+	if due, err = g.On(day, grace); due == check.Expired {
+		return due, err
+	}
+	return due, shop.Tells(c, g, rule)
 }
 
 // GroupOf names the set of readings that a check is decided by.

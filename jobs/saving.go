@@ -9,9 +9,6 @@ import (
 	"lastroom/jobs/plan"
 )
 
-// AtRisk is the chance of keeping a promise below which it is told.
-const AtRisk = 0.8
-
 // Saving is the cheapest way that was found to keep a promise at risk, tried on the model. Where nothing
 // brings it to the shop's confidence, it is what helps most; without What nothing that was tried helps.
 type Saving struct {
@@ -19,7 +16,7 @@ type Saving struct {
 	Enough bool // with it the promise has the shop's confidence
 }
 
-// trialPlays is how many plays a way is judged by: its chance is told to the nearest few in a hundred.
+// trialPlays is how many plays a way is judged by; leastDifference follows from it.
 const trialPlays = 300
 
 // mostSaved is how many promises at risk are looked at, the nearest first: a floor with more has another
@@ -90,12 +87,19 @@ func cheapest(ctx context.Context, floor plan.Floor, open []plan.Job, number int
 	if Higher(first.Chance, was) {
 		ways = append([]plan.Measure{first}, ways...)
 	}
-	ways = slices.DeleteFunc(ways, func(m plan.Measure) bool { return !Higher(m.Chance, was) })
-	enough := func(m plan.Measure) bool { return m.Chance >= o.Confidence }
+	return chooseSaving(ways, was, o.Confidence), nil
+}
+
+// chooseSaving takes one of several ways to keep a promise, the cheapest first in ways: the first that brings the
+// confidence and puts no other promise at risk; else the first that brings it; else, down the list, one takes the
+// place of another where it helps more, by what can be told, and puts no more promises at risk. was is the chance as things stand; what helps less than can be told is no way.
+func chooseSaving(ways []plan.Measure, was, confidence float64) Saving {
+	ways = slices.DeleteFunc(slices.Clone(ways), func(m plan.Measure) bool { return !Higher(m.Chance, was) })
+	enough := func(m plan.Measure) bool { return m.Chance >= confidence }
 	free := func(m plan.Measure) bool { return enough(m) && len(m.Breaks) == 0 }
 	for _, good := range []func(plan.Measure) bool{free, enough} {
 		if i := slices.IndexFunc(ways, good); i >= 0 {
-			return Saving{Measure: ways[i], Enough: true}, nil
+			return Saving{Measure: ways[i], Enough: true}
 		}
 	}
 	best := Saving{}
@@ -104,7 +108,7 @@ func cheapest(ctx context.Context, floor plan.Floor, open []plan.Job, number int
 			best.Measure = m
 		}
 	}
-	return best, nil
+	return best
 }
 
 // firstKey is the sentence of going first.

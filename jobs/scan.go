@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"lastroom/jobs/code"
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
 )
@@ -113,6 +114,28 @@ func (j *Job) MayStart(station string, now time.Time, zone *time.Location) error
 	return nil
 }
 
+// MayScan says whether the pair's page can be opened at a station by a scan: it can be worked on there, and begun
+// where it is not begun.
+func (j *Job) MayScan(station string, now time.Time, zone *time.Location) error {
+	if err := j.MayWork(station, zone); err != nil {
+		return err
+	}
+	if j.Steps[j.At].Started != nil {
+		return nil
+	}
+	return j.MayStart(station, now, zone)
+}
+
+// JustLeft is the step before the current one, where it was finished at a station: its page can still be seen
+// there, with the way to undo. ok is false where there is none.
+func (j *Job) JustLeft(station string) (step Step, ok bool) {
+	if j.At == 0 || j.At > len(j.Steps) {
+		return Step{}, false
+	}
+	step = j.Steps[j.At-1]
+	return step, j.Station(step) == station && step.Finished != nil && !step.SentBack
+}
+
 // restReason is why the current step rests, in words.
 func (j *Job) restReason() string {
 	if j.At == 0 {
@@ -179,3 +202,14 @@ func (j *Job) complete(step Step) error {
 // sayTime is a moment in words: the hour alone means today is plain from where it is shown, so the day
 // always stands before it.
 func sayTime(t time.Time, zone *time.Location) string { return t.In(zone).Format("Mon 2 Jan 15:04") }
+
+// WrongBoot says whether a boot's label belongs to the pair whose sheet was scanned with it.
+func WrongBoot(j *Job, label code.Code) error {
+	number, foot, ok := label.Boot()
+	if !ok || number == j.Number {
+		return nil
+	}
+	return refuse("scan.wrong-boot", message.Args{"job": j.Number, "foot": footName(foot), "other": number})
+}
+
+func footName(f spec.Foot) string { return message.Say("foot."+string(f), nil) }

@@ -1,7 +1,6 @@
 package jobs
 
 import (
-	"context"
 	"time"
 
 	"lastroom/jobs/message"
@@ -15,12 +14,6 @@ type Stopped struct {
 	Step  int       `json:"step"`
 	Ended time.Time `json:"ended,omitzero"` // zero: it goes on
 }
-
-// KindStopped is the kind of entry about what was told afterwards.
-const KindStopped = "step.stopped"
-
-func (Stopped) kind() string { return KindStopped }
-func (b Stopped) job() int   { return b.Job }
 
 // Told is what a step remembers of it.
 type Told struct {
@@ -114,18 +107,4 @@ func (j *Job) MayStop(station string, ended, now time.Time, zone *time.Location)
 		}}
 	}
 	return nil
-}
-
-// Stop notes when a step that nobody scanned off really ended, or with the zero time that it goes on. Its
-// rest and its time are counted by that; it is still to be finished.
-func (w *Workshop) Stop(ctx context.Context, r Request, number int, station string, ended time.Time) (*Job, error) {
-	return w.onJob(ctx, r, shop.WorkSteps, number, func(j *Job, at time.Time) ([]Body, error) {
-		if err := j.MayStop(station, ended, at, w.shop.Zone); err != nil {
-			return nil, err
-		}
-		if !ended.IsZero() {
-			ended = latest(ended, j.Steps[j.At].lastSign()).UTC() // a minute is told without its seconds
-		}
-		return []Body{Stopped{Job: number, Step: j.At, Ended: ended}}, nil
-	})
 }

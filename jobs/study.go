@@ -144,7 +144,7 @@ func (w *Workshop) Studies(gauge string) []GaugeStudy {
 	return all
 }
 
-func (s *State) study(key string) (GaugeStudy, error) {
+func (s *State) Study(key string) (GaugeStudy, error) {
 	g, ok := s.Studies[key]
 	if !ok {
 		return GaugeStudy{}, unknown("study.unknown", message.Args{"found": key})
@@ -156,7 +156,7 @@ func (s *State) study(key string) (GaugeStudy, error) {
 // it is, and can no longer be taken over.
 func (w *Workshop) PlanStudy(ctx context.Context, r Request, gauge string, parts int, people []string, trials int) error {
 	_, err := w.write(ctx, r, shop.KeepGauges, func(time.Time) (decided, error) {
-		if _, err := w.state.gauge(w.shop, gauge); err != nil {
+		if _, err := w.state.Gauge(w.shop, gauge); err != nil {
 			return decided{}, err
 		}
 		for i, key := range people {
@@ -189,14 +189,14 @@ func (w *Workshop) PlanStudy(ctx context.Context, r Request, gauge string, parts
 // Faults name reading-{index} of the measurement.
 func (w *Workshop) ReadStudy(ctx context.Context, r Request, study string, from int, typed []string) error {
 	_, err := w.write(ctx, r, shop.WorkSteps, func(time.Time) (decided, error) {
-		g, err := w.state.study(study)
+		g, err := w.state.Study(study)
 		if err != nil {
 			return decided{}, err
 		}
 		if err := g.MayRead(from); err != nil {
 			return decided{}, err
 		}
-		of, err := w.state.gauge(w.shop, g.Gauge)
+		of, err := w.state.Gauge(w.shop, g.Gauge)
 		if err != nil {
 			return decided{}, err
 		}
@@ -223,7 +223,7 @@ func (w *Workshop) ReadStudy(ctx context.Context, r Request, study string, from 
 // gauge can be taken over, once.
 func (w *Workshop) AdoptStudy(ctx context.Context, r Request, study string) error {
 	_, err := w.write(ctx, r, shop.KeepGauges, func(time.Time) (decided, error) {
-		g, err := w.state.study(study)
+		g, err := w.state.Study(study)
 		if err != nil {
 			return decided{}, err
 		}

@@ -4,10 +4,8 @@ import (
 	"cmp"
 	"context"
 	"slices"
-	"strings"
 	"time"
 
-	"lastroom/jobs/message"
 	"lastroom/jobs/plan"
 	"lastroom/jobs/shop"
 )
@@ -25,17 +23,6 @@ type Unpinned struct {
 	Job int `json:"job"`
 }
 
-// The kinds of entry about turns.
-const (
-	KindPinned   = "job.pinned"
-	KindUnpinned = "job.unpinned"
-)
-
-func (Pinned) kind() string   { return KindPinned }
-func (Unpinned) kind() string { return KindUnpinned }
-func (b Pinned) job() int     { return b.Job }
-func (b Unpinned) job() int   { return b.Job }
-
 // Pin is a fixed turn and why.
 type Pin struct {
 	Signature
@@ -43,37 +30,17 @@ type Pin struct {
 	Reason string
 }
 
-// mostTurn is the last turn that can be fixed: further on it is no promise to anybody.
-const mostTurn = 20
-
-// MayPin says whether a pair's turn can be fixed so.
-func (j *Job) MayPin(turn int, reason string) error {
-	if !j.Open() {
-		return refuse("pin.closed", message.Args{"job": j.Number})
-	}
-	if turn < 1 || turn > mostTurn {
-		return &message.Fault{Kind: message.Invalid, Key: "pin.turn", Where: "turn", Args: message.Args{"found": turn, "most": mostTurn}}
-	}
-	return needText("reason", reason)
-}
-
 // Pin fixes a pair's turn, Unpin leaves it to the plan again.
 func (w *Workshop) Pin(ctx context.Context, r Request, number, turn int, reason string) (*Job, error) {
 	return w.onJob(ctx, r, shop.FixTurns, number, func(j *Job, _ time.Time) ([]Body, error) {
-		if err := j.MayPin(turn, reason); err != nil {
-			return nil, err
-		}
-		return []Body{Pinned{Job: number, Turn: turn, Reason: strings.TrimSpace(reason)}}, nil
+		return j.FixTurn(turn, reason)
 	})
 }
 
 // Unpin leaves a pair's turn to the plan again.
 func (w *Workshop) Unpin(ctx context.Context, r Request, number int) (*Job, error) {
 	return w.onJob(ctx, r, shop.FixTurns, number, func(j *Job, _ time.Time) ([]Body, error) {
-		if j.Pin == nil {
-			return nil, refuse("pin.none", message.Args{"job": j.Number})
-		}
-		return []Body{Unpinned{Job: number}}, nil
+		return j.LeaveTurn()
 	})
 }
 

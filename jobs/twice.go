@@ -2,7 +2,6 @@ package jobs
 
 import (
 	"maps"
-	"strings"
 
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
@@ -30,7 +29,7 @@ func (s seenOrders) add(o spec.Order, i int) *spec.Finding {
 // note returns what is known by a reference and a name, and knows it from now on. Texts are the same
 // however they are typed; an empty one names nothing.
 func (s seenOrders) note(reference, name, key string, args message.Args) *spec.Finding {
-	whose := [2]string{plainText(reference), plainText(name)}
+	whose := [2]string{NameKey(reference), NameKey(name)}
 	if whose[0] == "" || whose[1] == "" {
 		return nil
 	}
@@ -42,6 +41,3 @@ func (s seenOrders) note(reference, name, key string, args message.Args) *spec.F
 	s[whose] = spec.Finding{Severity: spec.AskAgain, Rule: "order.twice", Fields: []string{"reference"}, Key: key, Args: args}
 	return nil
 }
-
-// plainText is the same for two texts that name the same, however they are typed.
-func plainText(text string) string { return strings.Join(strings.Fields(folded(text)), " ") }

@@ -35,9 +35,16 @@ func (p VerdictProblem) Text() string { return message.Say("verdict.differs."+p.
 // digits, since processors round differently; a verdict may not. Verdicts of left against right are made
 // again from their own value, whose sides may stand in two entries. The error is of reading the ledger.
 func CheckVerdicts(ctx context.Context, l *ledger.Ledger) (VerdictReport, error) {
+	return VerdictsAgain(func(take func(Record) error) error {
+		return l.Entries(ctx, 1, func(e ledger.Entry) error { return take(RecordOf(e)) })
+	})
+}
+
+// VerdictsAgain is CheckVerdicts of entries that each hands over in order.
+func VerdictsAgain(each func(take func(Record) error) error) (VerdictReport, error) {
 	var r VerdictReport
 	sheets := map[int]Sheet{}
-	err := l.Entries(ctx, 1, func(e ledger.Entry) error {
+	err := each(func(e Record) error {
 		body, err := DecodeBody(e)
 		if err != nil {
 			return err

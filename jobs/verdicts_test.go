@@ -39,7 +39,7 @@ func TestEveryVerdictIsMadeAnewFromTheLedger(t *testing.T) {
 	}
 	again := 0
 	err = f.Ledger().Entries(t.Context(), 1, func(e ledger.Entry) error {
-		body, err := jobs.DecodeBody(e)
+		body, err := jobs.DecodeBody(jobs.RecordOf(e))
 		if taken, ok := body.(jobs.ReadingTaken); ok && err == nil {
 			for _, o := range taken.Outcomes {
 				r, err := o.Result.Again()

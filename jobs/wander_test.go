@@ -94,7 +94,7 @@ func (w *wanderer) act() (what string, err error) {
 		}
 		changed := j.Sheet.Spec
 		changed.Shell.Height.Set(spec.Both, spec.Height{Step: 3 * mm(w.random.IntN(4))})
-		_, err = w.Change(ctx, by, number, changed, "raised", nil)
+		_, err = w.Change(ctx, by, number, sheet, changed, "raised", nil)
 		return "change", err
 	case 5:
 		n := jobs.Nonconformity{
@@ -182,7 +182,7 @@ func (w *wanderer) holds(what string) {
 func (w *wanderer) replayed() {
 	w.Helper()
 	again := jobs.NewState()
-	if err := w.Ledger().Entries(context.Background(), 1, func(e ledger.Entry) error { return again.Fold(e) }); err != nil {
+	if err := w.Ledger().Entries(context.Background(), 1, func(e ledger.Entry) error { return again.Fold(jobs.RecordOf(e)) }); err != nil {
 		w.Fatal(err)
 	}
 	for _, j := range w.Jobs() {

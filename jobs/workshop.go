@@ -32,9 +32,6 @@ const (
 	SocketFile = "lastroom.sock"
 )
 
-// FirstJob is the number of a workshop's first job.
-const FirstJob = 1001
-
 // Options are what a workshop gets from outside.
 type Options struct {
 	Clock  func() time.Time
@@ -128,7 +125,7 @@ func Open(ctx context.Context, dir string, o Options) (*Workshop, error) {
 	w.forecasts.Store(&Outlook{Jobs: map[int]plan.Forecast{}})
 	w.ledger, err = ledger.Open(ctx, filepath.Join(dir, LedgerFile), ledger.Options{
 		Clock: o.Clock, Lock: &w.mu, At: o.At,
-		Apply: func(e ledger.Entry) error { return w.state.Fold(e) },
+		Apply: func(e ledger.Entry) error { return w.state.Fold(RecordOf(e)) },
 		Reset: func() { w.state = NewState() },
 	})
 	if err != nil {
@@ -196,15 +193,7 @@ func (w *Workshop) Head() uint64 {
 func (w *Workshop) Job(number int) (*Job, error) {
 	w.mu.RLock()
 	defer w.mu.RUnlock()
-	return w.state.job(number)
-}
-
-func (s *State) job(number int) (*Job, error) {
-	j, ok := s.Jobs[number]
-	if !ok {
-		return nil, unknown("job.unknown", message.Args{"job": number})
-	}
-	return j, nil
+	return w.state.Job(number)
 }
 
 // Jobs returns every job, in the order of their numbers.
@@ -281,7 +270,7 @@ func (w *Workshop) write(ctx context.Context, r Request, act shop.Act, decide fu
 		}
 		group := ledger.Group{Private: d.private}
 		for _, b := range d.bodies {
-			group.Drafts = append(group.Drafts, draft(b))
+			group.Drafts = append(group.Drafts, ledger.Draft{Kind: KindOf(b), Body: b})
 		}
 		return group, nil
 	})
@@ -290,6 +279,11 @@ func (w *Workshop) write(ctx context.Context, r Request, act shop.Act, decide fu
 	}
 	w.tell(entries)
 	return entries, nil
+}
+
+// RecordOf is an entry of the ledger as it is folded.
+func RecordOf(e ledger.Entry) Record {
+	return Record{Number: e.Number, At: e.At, Kind: e.Kind, By: e.By, Body: e.Body}
 }
 
 // tell lets everybody know who listens, and the planner.

@@ -164,22 +164,11 @@ func hashOf(ctx context.Context, l *ledger.Ledger, number uint64) (hash string, 
 	return hash, err
 }
 
-// TimesPrinted is how often the sheet in force of a job was put on paper.
-func TimesPrinted(j *jobs.Job) int {
-	times := 0
-	for _, p := range j.Prints {
-		if p.Sheet == j.Sheet.Number {
-			times++
-		}
-	}
-	return times
-}
-
 // Unprinted are the open pairs whose sheet in force was never put on paper.
 func Unprinted(w *jobs.Workshop) []*jobs.Job {
 	var open []*jobs.Job
 	for _, j := range w.OpenJobs() {
-		if TimesPrinted(j) == 0 {
+		if j.Copies() == 0 {
 			open = append(open, j)
 		}
 	}

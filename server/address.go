@@ -12,7 +12,7 @@ import (
 
 // stationOf is the station of the address.
 func (s *Server) stationOf(c echo.Context) (shop.Station, error) {
-	st, ok := s.workshop.Shop().Station(c.Param("station"))
+	st, ok := s.shop.Station(c.Param("station"))
 	if !ok {
 		return shop.Station{}, &message.Fault{Kind: message.Unknown, Key: "station.unknown", Args: message.Args{"found": c.Param("station")}}
 	}

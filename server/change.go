@@ -49,7 +49,7 @@ func (s *Server) proposeChange(c echo.Context) error {
 	if err == nil {
 		err = j.SheetInForce(sheet)
 	}
-	catalogue := &s.workshop.Shop().Catalogue
+	catalogue := &s.shop.Catalogue
 	names := []string{"reason"}
 	for _, f := range spec.Fields(j.Sheet.Spec, catalogue) {
 		names = append(names, f.Name)
@@ -95,8 +95,12 @@ func (s *Server) confirmChange(c echo.Context) error {
 	if !ok || d.job != j.Number {
 		return &message.Fault{Kind: message.Refused, Key: "change.gone-draft", Args: message.Args{"job": jobs.NumberText(j.Number)}}
 	}
-	if sheet, err := s.sheetOf(c, j); err != nil || j.SheetInForce(sheet) != nil {
-		return errors.Join(err, j.SheetInForce(sheet))
+	sheet, err := s.sheetOf(c, j)
+	if err == nil {
+		err = j.SheetInForce(sheet)
+	}
+	if err != nil {
+		return err
 	}
 	p, err := s.workshop.Propose(c.Request().Context(), j.Number, d.spec)
 	if err != nil {
@@ -105,7 +109,7 @@ func (s *Server) confirmChange(c echo.Context) error {
 	d.reason = strings.TrimSpace(c.FormValue("reason"))
 	answers, refused := s.answers(c, []jobs.Review{{Findings: p.Findings}})
 	if refused == nil {
-		_, refused = s.workshop.Change(c.Request().Context(), request(c), j.Number, d.spec, d.reason, answers.For(0))
+		_, refused = s.workshop.Change(c.Request().Context(), request(c), j.Number, sheet, d.spec, d.reason, answers.For(0))
 		if refused == nil {
 			notice := templates.Notice{Text: s.say(c, "did.change", message.Args{"job": jobs.NumberText(j.Number), "sheet": j.Sheet.Number + 1})}
 			return s.done(c, notice, "/job/"+jobs.NumberText(j.Number))

@@ -32,7 +32,7 @@ func (s *Server) scanned(text, station, with string) (scannedThing, error) {
 	}
 	switch c.Kind() {
 	case code.Station:
-		for _, st := range s.workshop.Shop().Stations {
+		for _, st := range s.shop.Stations {
 			if st.Card == c {
 				return scannedThing{next: "/station/" + st.Key}, nil
 			}
@@ -51,13 +51,7 @@ func (s *Server) scanned(text, station, with string) (scannedThing, error) {
 		}
 	}
 	found := scannedThing{job: j, next: "/station/" + station + "/job/" + jobs.NumberText(j.Number)}
-	if err := j.MayWork(station, s.zone()); err != nil {
-		return found, err
-	}
-	if step, _ := j.Current(); step.Started == nil {
-		return found, s.workshop.MayStart(j, station)
-	}
-	return found, nil
+	return found, s.workshop.MayScan(j, station)
 }
 
 // openCode is what a phone's camera opens. It shows and changes nothing; to a stranger it shows the same

@@ -23,7 +23,6 @@ func (s *Server) gaugeRoutes(e *echo.Echo) {
 	e.GET("/gauges/:gauge", s.gauge, signedIn, may(shop.SeeQuality))
 	e.GET("/gauges/:gauge/passed.csv", s.passedCSV, signedIn, may(shop.SeeQuality))
 	e.POST("/gauges/:gauge/calibrated", s.calibrated, signedIn, may(shop.KeepGauges))
-	s.studyRoutes(e)
 }
 
 // gaugeOf is the gauge of the address, as it is now.

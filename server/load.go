@@ -1,56 +1,76 @@
 package server
 
 import (
-	"errors"
 	"net/http"
-	"net/url"
 	"slices"
+	"strconv"
+	"strings"
 
 	"github.com/labstack/echo/v4"
 
 	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
+	"lastroom/server/view"
 	"lastroom/templates"
 )
 
-// gather puts a scanned pair into the load that the page carries: the same programme, and room for it.
-// A pair that is in hand opens instead.
+// gather puts a scanned pair into the load that the page carries. A pair that is in hand opens instead.
 func (s *Server) gather(c echo.Context, st shop.Station, j *jobs.Job) error {
 	if step, _ := j.Current(); step.Started != nil {
 		return c.Redirect(http.StatusSeeOther, "/station/"+st.Key+"/job/"+jobs.NumberText(j.Number))
 	}
-	in := c.Request().Form["load"]
-	if err := s.fitsLoad(st, j, in); err != nil {
-		return s.refusal(c, st, j, c.FormValue("code"), err)
-	}
-	if !slices.Contains(in, jobs.NumberText(j.Number)) {
-		in = append(in, jobs.NumberText(j.Number))
-	}
-	return c.Redirect(http.StatusSeeOther, "/station/"+st.Key+"?"+url.Values{"load": in}.Encode())
-}
-
-func (s *Server) fitsLoad(st shop.Station, j *jobs.Job, in []string) error {
-	if len(in) == 0 || slices.Contains(in, jobs.NumberText(j.Number)) {
-		return nil
-	}
-	if len(in) >= st.Load {
-		return &message.Fault{Kind: message.Refused, Key: "load.full", Args: message.Args{"room": st.Load, "job": jobs.NumberText(j.Number)}}
-	}
-	first, err := s.jobNumbered(in[0])
+	in, err := s.members(c.Request().Form["load"])
 	if err != nil {
 		return err
 	}
-	if programme(first) != programme(j) {
-		return &message.Fault{Kind: message.Refused, Key: "load.programme", Args: message.Args{"job": jobs.NumberText(j.Number), "first": in[0]}}
+	one := jobs.Scanned{Job: j.Number, Sheet: j.Sheet.Number} // whose code was just found to be of the sheet in force
+	if err := s.workshop.MayJoinLoad(st.Key, one, in); err != nil {
+		return s.refusal(c, st, j, c.FormValue("code"), err)
 	}
-	return nil
+	if !slices.Contains(in, one) {
+		in = append(in, one)
+	}
+	return c.Redirect(http.StatusSeeOther, view.LoadAddress(st.Key, in))
 }
 
-func programme(j *jobs.Job) string {
-	step, _ := j.Current()
-	op, _, _ := j.Sheet.Operation(step.Operation)
-	return op.Programme
+// member reads a pair of a load as the page carries it: its number and that of its sheet, "1001-2". Without a
+// sheet the one in force is meant.
+func (s *Server) member(text string) (jobs.Scanned, error) {
+	number, sheet, named := strings.Cut(text, "-")
+	j, err := s.jobNumbered(number)
+	if err != nil {
+		return jobs.Scanned{}, err
+	}
+	one := jobs.Scanned{Job: j.Number, Sheet: j.Sheet.Number}
+	if named {
+		if one.Sheet, err = strconv.Atoi(sheet); err != nil {
+			return jobs.Scanned{}, &message.Fault{Kind: message.Invalid, Key: "load.member", Where: "load", Args: message.Args{"found": text}}
+		}
+	}
+	return one, nil
+}
+
+func (s *Server) members(texts []string) ([]jobs.Scanned, error) {
+	all := make([]jobs.Scanned, len(texts))
+	for i, text := range texts {
+		var err error
+		if all[i], err = s.member(text); err != nil {
+			return nil, err
+		}
+	}
+	return all, nil
+}
+
+// gathered are the pairs of a page's load; what names none is left out.
+func (s *Server) gathered(texts []string) []jobs.Scanned {
+	var all []jobs.Scanned
+	for _, text := range texts {
+		if one, err := s.member(text); err == nil {
+			all = append(all, one)
+		}
+	}
+	return all
 }
 
 // startLoad starts the pairs that were gathered for one load, all with one press.
@@ -62,26 +82,15 @@ func (s *Server) startLoad(c echo.Context) error {
 	if err := c.Request().ParseForm(); err != nil {
 		return err
 	}
-	var started int
-	var faults []error
-	for i, text := range c.Request().Form["load"] {
-		j, err := s.jobNumbered(text)
-		if err != nil {
+	all, err := s.members(c.Request().Form["load"])
+	if err == nil {
+		_, err = s.workshop.StartLoad(c.Request().Context(), request(c), st.Key, all)
+	}
+	if err != nil {
+		if len(message.Faults(err)) == 0 {
 			return err
 		}
-		r := request(c)
-		r.Key += "-" + jobs.NumberText(i)
-		if _, err := s.workshop.Start(c.Request().Context(), r, j.Number, j.Sheet.Number, st.Key); err != nil {
-			if len(message.Faults(err)) == 0 {
-				return err
-			}
-			faults = append(faults, err)
-			continue
-		}
-		started++
-	}
-	if err := errors.Join(faults...); err != nil {
 		return s.refusal(c, st, nil, "", err)
 	}
-	return s.done(c, templates.Notice{Text: s.say(c, "did.load", message.Args{"count": started, "station": st.Name})}, "/station/"+st.Key)
+	return s.done(c, templates.Notice{Text: s.say(c, "did.load", message.Args{"count": len(all), "station": st.Name})}, "/station/"+st.Key)
 }

@@ -133,7 +133,7 @@ func (s *Server) readOrderForm(c echo.Context) (filling, error) {
 		}
 	}
 	o := &f.draft.Order
-	o.Spec, f.faults = spec.Fill(base, &s.workshop.Shop().Catalogue, typed(c))
+	o.Spec, f.faults = spec.Fill(base, &s.shop.Catalogue, typed(c))
 	for _, one := range view.OrderEntries {
 		*one.Of(o) = strings.TrimSpace(strings.ReplaceAll(c.FormValue(one.Name), "\r\n", "\n"))
 	}

@@ -53,7 +53,7 @@ func (s *Server) paper(c echo.Context, name string, a print.Asked) error {
 // sheets sends the sheets in force of jobs. printed of the address is how often each was put on paper when the
 // browser was sent here to print it; anything else is a look, and the paper says so.
 func (s *Server) sheets(c echo.Context, name string, numbers []int) error {
-	look := func(j *jobs.Job) bool { return c.QueryParam("printed") != strconv.Itoa(print.TimesPrinted(j)) }
+	look := func(j *jobs.Job) bool { return c.QueryParam("printed") != strconv.Itoa(j.Copies()) }
 	return s.pdf(c, name, func(out io.Writer) (print.Made, error) {
 		return print.Sheets(s.workshop, numbers, look, print.Options{}, out)
 	})
@@ -75,7 +75,7 @@ func (s *Server) printSheet(c echo.Context) error {
 	if j, err = s.workshop.Job(j.Number); err != nil {
 		return err
 	}
-	return c.Redirect(http.StatusSeeOther, fmt.Sprintf("/job/%s/sheet.pdf?sheet=%d&printed=%d", jobs.NumberText(j.Number), sheet, print.TimesPrinted(j)))
+	return c.Redirect(http.StatusSeeOther, fmt.Sprintf("/job/%s/sheet.pdf?sheet=%d&printed=%d", jobs.NumberText(j.Number), sheet, j.Copies()))
 }
 
 // sheetPDF is the sheet in force as PDF; an older one is refused with what replaced it.

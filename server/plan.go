@@ -30,7 +30,7 @@ func (s *Server) plan(c echo.Context) error {
 	ifs := c.QueryParams()["if"]
 	if c.QueryParam("kind") != "" {
 		text := tried(c)
-		if _, err := jobs.ParseSupposition(text, s.workshop.Shop()); err != nil {
+		if _, err := jobs.ParseSupposition(text, s.shop); err != nil {
 			return s.planRefused(c, err)
 		}
 		return c.Redirect(http.StatusSeeOther, view.PlanAddress(append(ifs, text)))
@@ -47,7 +47,7 @@ func (s *Server) planPage(c echo.Context, b *view.Builder, ifs []string) (templa
 	all := make([]jobs.Supposition, len(ifs))
 	for i, text := range ifs {
 		var err error
-		if all[i], err = jobs.ParseSupposition(text, s.workshop.Shop()); err != nil {
+		if all[i], err = jobs.ParseSupposition(text, s.shop); err != nil {
 			return nil, err
 		}
 	}

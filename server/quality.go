@@ -28,7 +28,7 @@ func (s *Server) qualityRoutes(e *echo.Echo) {
 // charted is the selection of the address: without one of its days or sets of rules, 90 days and the rules of the
 // shop file.
 func (s *Server) charted(c echo.Context) view.Charted {
-	a := view.Charted{Days: 90, Rules: s.workshop.Shop().Charts, Selection: jobs.Selection{
+	a := view.Charted{Days: 90, Rules: s.shop.Charts, Selection: jobs.Selection{
 		Stem: c.QueryParam("check"), Foot: spec.Foot(c.QueryParam("foot")), Station: c.QueryParam("station"),
 		Pattern: c.QueryParam("pattern"), Person: c.QueryParam("person"), Gauge: c.QueryParam("gauge"),
 	}}

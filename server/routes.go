@@ -28,7 +28,7 @@ func New(w *jobs.Workshop, o Options) (*Server, error) {
 	}
 	s := &Server{
 		falseAlarms: map[string]func() (float64, error){},
-		workshop:    w, options: o, pages: pages, sessions: newSessions(o.Random),
+		workshop:    w, shop: w.Shop(), options: o, pages: pages, sessions: newSessions(o.Random),
 		uploads: newShelf[upload](o.Random), proposals: newShelf[proposed](o.Random), echo: echo.New(),
 		decoding: make(chan struct{}, 1),
 	}
@@ -73,6 +73,7 @@ func New(w *jobs.Workshop, o Options) (*Server, error) {
 	s.shopRoutes(e)
 	s.qualityRoutes(e)
 	s.gaugeRoutes(e)
+	s.studyRoutes(e)
 	s.recallRoutes(e)
 	s.liveRoutes(e)
 	s.apiRoutes(e)

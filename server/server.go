@@ -13,6 +13,7 @@ import (
 
 	"lastroom/jobs"
 	"lastroom/jobs/message"
+	"lastroom/jobs/shop"
 	"lastroom/server/view"
 	"lastroom/templates"
 )
@@ -29,6 +30,7 @@ type Options struct {
 // Server is the pages and the programs' interface of one workshop.
 type Server struct {
 	workshop  *jobs.Workshop
+	shop      *shop.Shop
 	options   Options
 	pages     *templates.Pages
 	sessions  *sessions
@@ -66,7 +68,7 @@ func (s *Server) HTTP() *http.Server {
 func (s *Server) Close() { s.end() }
 
 // zone is the workshop's time zone.
-func (s *Server) zone() *time.Location { return s.workshop.Shop().Zone }
+func (s *Server) zone() *time.Location { return s.shop.Zone }
 
 // view makes the views of a request's answer.
 func (s *Server) view(c echo.Context) *view.Builder {

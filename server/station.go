@@ -5,7 +5,6 @@ import (
 
 	"github.com/labstack/echo/v4"
 
-	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
 	"lastroom/server/view"
@@ -58,15 +57,4 @@ func (s *Server) scan(c echo.Context) error {
 		})
 	}
 	return s.refusal(c, st, found.job, scanned, err)
-}
-
-// gathered are the pairs of a page's load, by their numbers; a number that is none is left out.
-func (s *Server) gathered(numbers []string) []*jobs.Job {
-	var all []*jobs.Job
-	for _, text := range numbers {
-		if j, err := s.jobNumbered(text); err == nil {
-			all = append(all, j)
-		}
-	}
-	return all
 }

@@ -44,8 +44,8 @@
 //	sign-in       /sign-in                                     badge, pin, next; without pin the page asks for it
 //	sign-out      /sign-out                                    —
 //	scan          /station/{station}/scan                      code, with (number of the pair on the bench),
-//	                                                           load (numbers gathered so far, repeated)
-//	load          /station/{station}/load                      load (numbers, repeated): starts them together
+//	                                                           load (pairs gathered so far as number-sheet, repeated)
+//	load          /station/{station}/load                      load (number-sheet, repeated): starts all of them or none
 //	start         /station/{station}/job/{number}/start        sheet
 //	confirm       /station/{station}/job/{number}/confirm      sheet, instruction
 //	reading-{ID}  /station/{station}/job/{number}/reading      sheet, check, gauge and the names of Check.Inputs

@@ -24,6 +24,7 @@ func functions(text Text) template.FuncMap {
 		"signs":   drawSigns,
 
 		"feetChoices": feetChoices,
+		"specField":   specField,
 	}
 }
 
@@ -133,6 +134,24 @@ func (f field) Chosen(c Choice) bool {
 		return f.Value == c.Value
 	}
 	return c.Chosen
+}
+
+// specField is a field of a spec, or of an order, on a form. left and right are the words that its label ends
+// with where it is of one foot.
+func specField(f Frame, form string, s SpecField, left, right string) field {
+	label := s.Label
+	switch s.Foot {
+	case Left:
+		label += ", " + left
+	case Right:
+		label += ", " + right
+	}
+	made := newField(f, form, s.Name, label).Help(s.Help).Unit(s.Unit).On(s.Foot)
+	made.Many, made.Required = s.Long, s.Required
+	if len(s.Choices) > 0 {
+		return made.Of(s.Choices)
+	}
+	return made.Or(s.Value)
 }
 
 func (f Form) firstFault() int {

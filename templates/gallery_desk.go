@@ -32,9 +32,9 @@ func galleryDesk() []Sample {
 	desk := func() Frame { return frame("front desk", "Pairs").live("/live?desk=1") }
 	filter := []Choice{{"open", "open pairs", true}, {"late", "late or at risk", false}, {"held", "on hold", false}, {"released", "released", false}}
 	late := DeskPair{
-		Number: "1029", Customer: "Tuva Nordin", Pattern: "Bandy low, 281", Where: "On hold at Lasting since Tue 24 Nov",
+		Number: "1029", Customer: "Tuva Nordin", Pattern: "Bandy low, 281",
 		Forecast: Forecast{Date: "Tue 1 Dec", Confidence: "nine in ten", Range: "Mon 30 Nov to Thu 3 Dec", Why: "rework at Lasting, then waits behind 2 pairs"},
-		Promise:  "Fri 27 Nov", Late: "2 days late", Delay: "the hold is not resumed yet", Hold: "the customer calls back about the height", Strip: reworkStrip(),
+		Promise:  "Fri 27 Nov", Late: "2 days late", Hold: "the customer calls back about the height", Strip: reworkStrip(),
 	}
 	good := DeskPair{Number: "1042", Customer: "Ida Lindroos-Wahlström", Pattern: "Tour high, 262", Where: "Rests after Lasting until 14:20; Holder mounting tomorrow", Forecast: thursday(), Promise: "Fri 27 Nov", Strip: sampleStrip()}
 	fresh := DeskPair{Number: "1063", Customer: "Abel Ek", Pattern: "Tour high, 290", Where: "Waits for Heat-moulding"}
@@ -46,10 +46,10 @@ func galleryDesk() []Sample {
 		Contact: "Ida Lindroos-Wahlström, 0000 555 0117", WantedBy: "Mon 30 Nov",
 		Sheets: []SheetLine{{2, "Tue 24 Nov 10:05, Signe Dahl", "height +6 mm instead of +3 mm", 1, false, "/job/1042/sheet/2.pdf"}, {1, "Mon 23 Nov 08:02, Signe Dahl", "", 2, true, "/job/1042/sheet/1.pdf"}},
 		History: []HistoryLine{
-			{"20481", "Tue 24 Nov 12:50", "Ylva Näs", "Lasting", "finished Lasting; the cement dries until 14:20", false},
-			{"20479", "Tue 24 Nov 11:58", "Ylva Näs", "Lasting", "right: instep girth 252.0 mm, in", false},
-			{"20470", "Tue 24 Nov 11:09", "Ylva Näs", "Lasting", "started Lasting", true},
-			{"20391", "Mon 23 Nov 08:02", "Signe Dahl", "", "opened the job", false},
+			{"20481", "Tue 24 Nov 12:50", "Ylva Näs", "finished Lasting; the cement dries until 14:20", false},
+			{"20479", "Tue 24 Nov 11:58", "Ylva Näs", "right: instep girth 252.0 mm, in", false},
+			{"20470", "Tue 24 Nov 11:09", "Ylva Näs", "started Lasting", true},
+			{"20391", "Mon 23 Nov 08:02", "Signe Dahl", "opened the job", false},
 		},
 		Spec: sampleSpec(), Figure: soles, Papers: []Link{{Href: "/job/1042/customer-slip.pdf", Text: "Customer's slip"}}, LabelsOnSheet: 23,
 		MayHold: true, MayChange: true, MayPrint: true,
@@ -61,29 +61,30 @@ func galleryDesk() []Sample {
 	pinned.Frame = frame("workshop lead", "Pairs").live("/live?job=1042")
 	pinned.Turn, pinned.Pinned, pinned.MayPin = "fixed as number 1 in each queue by Tor Hedin, 13:20: the customer travels on Friday", true, true
 	noTurn := pinned
-	noTurn.Frame = frame("workshop lead", "Pairs").refused("pin", Field{"turn", "0", "0 is no turn: 1, the next, to 20 are allowed"}, Field{"reason", "", "write why"})
+	noTurn.Frame = frame("workshop lead", "Pairs").live("/live?job=1042").refused("pin", Field{"turn", "0", "0 is no turn: 1, the next, to 20 are allowed"}, Field{"reason", "", "write why"})
 	noTurn.Turn, noTurn.Pinned = "number 3 of 7 at Holder mounting", false
 	noHold := job
 	noHold.Frame = desk().refused("hold", Field{"reason", "", "write why, so that the benches know"})
 	released := job
-	released.Strip, released.Forecast = Strip{}, Forecast{}
-	released.State, released.Released = "Released", "Released by Olle Ström, Thu 26 Nov 14:02"
-	released.MayHold, released.MayChange, released.MayPrint, released.MayRepeat, released.MayErase = false, false, false, true, true
+	released.Frame = frame("workshop lead", "Pairs").live("/live?job=1042")
+	released.Strip.Taper, released.Forecast = Taper{}, Forecast{}
+	released.State, released.Released = "", "released on Thu 26 Nov 14:02 by Olle Ström"
+	released.MayHold, released.MayChange, released.MayRepeat, released.MayErase = false, false, true, true
 	released.SameName = []Choice{{Value: "1007", Text: "1007, Floe, bandy boot, Mondopoint 262: released Mon 3 Aug by Olle Ström"}}
 	released.Photos = []Photo{samplePhoto()}
 	change := Change{
 		Frame: desk(), Job: head(1),
 		Groups: []FieldGroup{
-			{"Last", []SpecField{{Name: "last.openings.0.by", Label: "Out at the inner ankle bone", Foot: Right, Unit: "mm", Value: "4", Was: "4"}}},
+			{"Last", []SpecField{{Name: "last.openings.0.by", Label: "Out at the inner ankle bone", Foot: Right, Unit: "mm", Value: "4"}}},
 			{"Shell", []SpecField{
-				{Name: "shell.height.left", Label: "Height over base", Foot: Left, Unit: "mm", Value: "6", Was: "3", Choices: []Choice{{"0", "0", false}, {"3", "+3", false}, {"6", "+6", true}, {"9", "+9", false}}},
-				{Name: "shell.height.right", Label: "Height over base", Foot: Right, Unit: "mm", Value: "3", Was: "3", Choices: []Choice{{"0", "0", false}, {"3", "+3", true}}},
-				{Name: "shell.toe_box", Label: "Toe box", Foot: Both, Value: "wide", Was: "wide", Required: true},
-				{Name: "shell.facing.inner.right", Label: "Facing, inner side", Foot: Right, Kind: "text", Help: "such as 6.35 mm on 1-6", Said: []Beside{{Finding: "facing-slope", Severity: "unusual", Text: "the edge falls steeply"}}},
+				{Name: "shell.height.left", Label: "Height over base", Foot: Left, Unit: "mm", Value: "6", Choices: []Choice{{"0", "0", false}, {"3", "+3", false}, {"6", "+6", true}, {"9", "+9", false}}},
+				{Name: "shell.height.right", Label: "Height over base", Foot: Right, Unit: "mm", Value: "3", Choices: []Choice{{"0", "0", false}, {"3", "+3", true}}},
+				{Name: "shell.toe_box", Label: "Toe box", Foot: Both, Value: "wide", Required: true},
+				{Name: "shell.facing.inner.right", Label: "Facing, inner side", Foot: Right, Help: "such as 6.35 mm on 1-6"},
 				{Name: "shell.remark", Label: "Remark", Foot: Both, Long: true},
 			}},
 		},
-		Reason: "feels low after the fitting",
+		NextSheet: 2,
 	}
 	wrong := change
 	wrong.Frame = desk().refused("change", Field{"shell.height.left", "7", "7 mm is no step of Tour high: 0, 3, 6 or 9 mm"})
@@ -99,8 +100,8 @@ func galleryDesk() []Sample {
 	return []Sample{
 		{"desk", all},
 		{"desk, found", found},
-		{"desk, nothing found", Desk{Frame: desk(), Query: "xyz", Filter: filter, Total: 41, Late: 1}},
-		{"desk, no pairs", Desk{Frame: desk(), Filter: filter}},
+		{"desk, nothing found", Desk{Frame: desk(), Query: "xyz", Filter: filter, Total: 41, Late: 1, Calendar: all.Calendar}},
+		{"desk, no pairs", Desk{Frame: desk(), Filter: filter, Calendar: all.Calendar}},
 		{"job, resting, changed once", job},
 		{"job, on hold", held},
 		{"job, its turn fixed", pinned},
@@ -124,9 +125,9 @@ func sampleSpec() []SpecGroup {
 
 func sampleFindings() []Finding {
 	return []Finding{
-		{ID: "holder-length", Severity: "cannot be built", Text: "the holder is 300 mm long; this sole takes 260 to 285 mm", Fields: "blade.holder", Settle: "choose a holder of 260 to 285 mm with the fitter"},
-		{ID: "remark-right-ankle", Severity: "contradiction", Text: "the remark speaks of the right ankle and 4 mm, but nothing is adjusted on the right foot", Fields: "remarks, last.openings", Settle: "accept the adjustment or ask the fitter", Offer: "right, inner ankle bone, outwards, 4 mm", Pass: true},
-		{ID: "left-right-length", Severity: "unusual", Text: "left is 9 mm longer than right", Fields: "feet.left.length, feet.right.length", Settle: "measure both again", Pass: true},
+		{ID: "holder-length", Severity: "cannot be built", Text: "the holder is 300 mm long; this sole takes 260 to 285 mm", Fields: "blade.holder"},
+		{ID: "remark-right-ankle", Severity: "contradiction", Text: "the remark speaks of the right ankle and 4 mm, but nothing is adjusted on the right foot", Fields: "remarks, last.openings", Offer: "right, inner ankle bone, outwards, 4 mm", Pass: true},
+		{ID: "left-right-length", Severity: "unusual", Text: "left is 9 mm longer than right", Fields: "feet.left.length, feet.right.length", Pass: true},
 	}
 }
 

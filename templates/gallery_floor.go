@@ -1,5 +1,7 @@
 package templates
 
+import "slices"
+
 func queueItem(number, customer, size string) QueueItem {
 	return QueueItem{Number: number, Customer: customer, Pattern: "Tour high", Size: size, Promise: "Fri 27 Nov", Expected: "expected ready Thu 26 Nov, nine in ten"}
 }
@@ -8,9 +10,11 @@ func ready() []QueueItem {
 	first, second := queueItem("1042", "I. L.", "262"), queueItem("1047", "B. A.", "255")
 	first.Next, first.May = true, true
 	first.Special = "right: last out at the inner ankle bone 4\u00a0mm"
-	first.When = "cured overnight"
+	first.When = "must begin by 16:40"
 	second.May, second.Late, second.Promise = true, "at risk", "Wed 25 Nov"
-	return []QueueItem{first, second, queueItem("1051", "E. S.", "248")}
+	third := queueItem("1051", "E. S.", "248")
+	third.May = true
+	return []QueueItem{first, second, third}
 }
 
 func galleryStation() []Sample {
@@ -18,7 +22,7 @@ func galleryStation() []Sample {
 	inHand := queueItem("1038", "K. T.", "270")
 	inHand.When, inHand.Who = "since 11:10", "Ylva Näs"
 	oven := queueItem("1060", "M. O.", "240")
-	oven.When, oven.Who = "out of the oven by 07:24", "Ylva Näs"
+	oven.When, oven.Who = "since 07:00", "Ylva Näs"
 	resting := queueItem("1036", "A. B.", "265")
 	resting.When = "cement dries until 14:20"
 	held := queueItem("1029", "T. N.", "281")
@@ -30,16 +34,16 @@ func galleryStation() []Sample {
 		Resting: []QueueItem{resting}, Coming: []QueueItem{coming}, Held: []QueueItem{held}, Cautions: lastingCautions,
 	}
 	after := full
-	after.Frame = worker().noticed("done", "1042 is finished at Lasting. The cement dries until 14:20.",
-		Undo{Action: "/station/lasting/job/1042/undo", Entry: "20481", What: "finishing Lasting on 1042"}, Link{Href: "/station/lasting/job/1042", Text: "1042"})
+	after.Frame = worker().noticed("done", "1042 goes back to Heat-moulding.",
+		Undo{Action: "/station/lasting/job/1042/undo", Entry: "20481", What: "rework of 1042"}, Link{Href: "/job/1042/slip/20481", Text: "Print its slip"})
 	mistyped := full
 	mistyped.Frame = worker().refused("scan", Field{"code", "10010420108", "the check digits of 10010420108 do not fit: scan it again, or type it from the paper"})
 	load := Station{
 		Frame: frame("bench worker", "Stations").live("/live?station=heat-moulding"), Station: "heat-moulding", Name: "Heat-moulding",
 		InHand: []QueueItem{oven}, Ready: ready()[1:],
 		Load: Load{Programme: "85 °C, 12 min", Room: 1, Pairs: []LoadPair{
-			{Number: "1061", Customer: "L. V.", Pattern: "Tour high", Size: "244", TakeOut: "/station/heat-moulding?load=1062"},
-			{Number: "1062", Customer: "P. G.", Pattern: "Bandy low", Size: "268", TakeOut: "/station/heat-moulding?load=1061"},
+			{Number: "1061", Sheet: 1, Customer: "L. V.", Pattern: "Tour high", Size: "244", TakeOut: "/station/heat-moulding?load=1062-2"},
+			{Number: "1062", Sheet: 2, Customer: "P. G.", Pattern: "Bandy low", Size: "268", TakeOut: "/station/heat-moulding?load=1061-1"},
 		}},
 		Cautions: []Caution{{Hazard: "burn from oven or boot", Text: "Let nobody touch rails, eyelets or shell bare-handed until the surface is cool enough to hold.", Signs: []string{"W017", "M009"}}},
 	}
@@ -50,7 +54,7 @@ func galleryStation() []Sample {
 		What: "1042 rests until 14:20", Do: "The cement dries. Take the next pair meanwhile.", Job: head(1), Next: ready()[1:2],
 	}
 	outdated := Refusal{
-		Frame: worker().noticed("refused", "", Undo{}), Station: "finishing", StationName: "Finishing", Code: "1 0010 4201 77",
+		Frame: frame("inspector", "Stations").live("/live").noticed("refused", "", Undo{}), Station: "finishing", StationName: "Finishing", Code: "1 0010 4201 77",
 		What: "This is sheet 1; sheet 2 replaces it", Do: "Height +6 mm instead of +3 mm. Ask the desk for sheet 2 and throw this one away.", Job: head(2),
 		Links: []Link{{Href: "/job/1042", Text: "What changed on 1042"}},
 	}
@@ -60,9 +64,8 @@ func galleryStation() []Sample {
 	}
 	return []Sample{
 		{"stations", Stations{Frame: frame("bench worker", "Stations"), List: []StationLine{{"heat-moulding", "Heat-moulding", 4, 1, 2}, {"lasting", "Lasting", 3, 2, 1}, {"holder-mounting", "Holder mounting", 7, 1, 0}, {"finishing", "Finishing", 2, 2, 0}, {"qc", "QC", 1, 0, 0}}}},
-		{"stations, none", Stations{Frame: frame("bench worker", "Stations")}},
 		{"station, morning", full},
-		{"station, after a finish", after},
+		{"station, after a decision", after},
 		{"station, mistyped code", mistyped},
 		{"station, gathering a load", load},
 		{"station, load full", loaded},
@@ -70,14 +73,13 @@ func galleryStation() []Sample {
 		{"refusal, too early", early},
 		{"refusal, outdated sheet", outdated},
 		{"refusal, wrong boot", mixed},
-		{"refusal, no station", Refusal{Frame: frame("bench worker", "").noticed("refused", "", Undo{}), Code: "10010420108", What: "10010420108 is not a code of this workshop", Do: "Scan it again, or type the digits beneath the square.", Links: []Link{{Href: "/station", Text: "Choose a station"}}}},
 	}
 }
 
 func galleryPair() []Sample {
 	worker := func() Frame { return frame("bench worker", "Stations").live("/live?job=1042") }
 	do := []Instruction{
-		{ID: "last.opening.inner-ankle.right", Foot: Right, Mark: "1", Text: "Bring the last out at the inner ankle bone, over 40 mm", Target: "4 mm", Remark: "old fracture, presses after an hour"},
+		{ID: "last.opening.inner-ankle.right", Foot: Right, Mark: "1", Text: "Bring the last out at the inner ankle bone, over 40 mm", Target: "4 mm"},
 		{ID: "inside.padding.right", Foot: Right, Mark: "2", Text: "Ring pad round the inner ankle bone", Target: "5 mm"},
 		{ID: "shell.height", Foot: Both, Text: "Boot height one step over the base", Target: "+3 mm"},
 		{ID: "inside.liner", Foot: Both, Text: "Wool felt lining 3 mm", Ordinary: true},
@@ -85,7 +87,7 @@ func galleryPair() []Sample {
 	girth := Check{
 		ID: "last.girth.right", Foot: Right, Name: "Instep girth of the last", Nominal: "252.5 mm", Limits: "251.5 to 253.5 mm",
 		Gauges: []Choice{{"tape-1", "tape 1", true}, {"tape-2", "tape 2", false}}, Method: "tape over the last, without pull, at the mark",
-		Inputs: []Input{{Name: "value", Label: "Reading", Unit: "mm"}}, Open: true,
+		Inputs: []Input{{Name: "value", Label: "Reading", Unit: "mm"}},
 	}
 	pair := Pair{
 		Frame: worker(), Station: "lasting", StationName: "Lasting", Operation: "Lasting", Job: head(1), State: Ready,
@@ -93,6 +95,8 @@ func galleryPair() []Sample {
 	}
 	begun := pair
 	begun.State, begun.Since, begun.By = InHand, "11:10", "Ylva Näs"
+	girth.Open = true
+	begun.Checks = []Check{girth}
 	begun.Missing = []Link{{Href: "#do-last.opening.inner-ankle.right", Text: "right: last out at the inner ankle bone"}, {Href: "#check-last.girth.right", Text: "right: instep girth"}}
 	begun.Undo = Undo{Action: "/station/lasting/job/1042/undo", Entry: "20480", What: "starting Lasting on 1042"}
 	confirmed := begun
@@ -106,14 +110,15 @@ func galleryPair() []Sample {
 	bad.Frame = worker().refused("reading-last.girth.right", Field{"value", "25,2,5", "25,2,5 is not a length: write it as 252.5 or 252,5"}, Field{"gauge", "tape-2", ""})
 	readIn := girth
 	readIn.Readings = []Reading{{Value: "225.2 mm", Gauge: "tape 1", By: "Ylva Näs", At: "11:57", Void: true}, {Value: "252.0 mm, 252.5 mm, 251.5 mm", Gauge: "tape 1", By: "Ylva Näs", At: "11:58", Note: "reading: mean 252.0 mm of 3, range 1.0 mm, up to 1.7 mm is usual"}}
-	readIn.Verdict, readIn.Said, readIn.Open = In, "0.5 mm under nominal", false
+	readIn.Verdict, readIn.Said = In, "0.5 mm under nominal"
 	done := confirmed
 	done.Checks, done.Missing = []Check{readIn}, nil
 	done.Parts = []Part{{Name: "cement", Label: "Lot of the cement", Lot: "C-2611"}}
 	finished := done
-	finished.State, finished.Since = Finished, "12:50"
+	finished.State, finished.Since, finished.Parts = Finished, "12:50", nil
+	readIn.Open = false
+	finished.Checks = []Check{readIn}
 	replaced := begun
-	replaced.Frame = worker().noticed("refused", "", Undo{})
 	replaced.Replaced = "Sheet 2 replaces this one: height +6 mm instead of +3 mm. Stop and ask the desk for sheet 2."
 	reworked := begun
 	reworked.Again = "right: boot height 4 mm too high at the back; boot height at the back, right: 128.5 mm, allowed 123 to 126 mm"
@@ -169,7 +174,11 @@ func galleryQC() []Sample {
 		Missing:  []Link{{Href: "#check-shell.height.left", Text: "left: boot height"}, {Href: "#check-shell.height.right", Text: "right: boot height"}},
 	}
 	waiting := qc
-	waiting.State, waiting.Since, waiting.By = Ready, "", ""
+	waiting.State, waiting.Since, waiting.By, waiting.Missing = Ready, "", "", nil
+	waiting.Checks = slices.Clone(qc.Checks)
+	for i := range waiting.Checks {
+		waiting.Checks[i].Open = false
+	}
 	read := func(c Check, value, said string, v Verdict) Check {
 		c.Readings = []Reading{{Value: value, Gauge: "calliper 1", By: "Olle Ström", At: "13:44"}}
 		c.Verdict, c.Said = v, said
@@ -186,7 +195,7 @@ func galleryQC() []Sample {
 	out.Checks = []Check{read(height(Left), "121.2 mm", "0.2 mm over nominal", In), leftIn, read(height(Right), "125.1 mm", "3.1 mm over the upper limit", Out), unsure}
 	out.Verdict, out.MayDecide = Out, true
 	out.Missing = []Link{{Href: "#check-shell.height.right", Text: "right: boot height is out"}, {Href: "#check-blade.holder.right", Text: "right: holder alignment is too close to call"}}
-	out.Findings = []Choice{{"shell.height.right", "right: boot height, 3.1 mm over", true}, {"other", "something else", false}}
+	out.Findings = []Choice{{"shell.height.right", "right: boot height, 3.1 mm over", true}, {"", "something else", false}}
 	out.Causes = []Choice{{"work", "work at the bench", false}, {"unknown", "not known", true}}
 	out.Foot = Right
 	out.Reworks = []Choice{{"lasting", "Lasting", true}, {"holder-mounting", "Holder mounting", false}, {"finishing", "Finishing", false}}
@@ -204,8 +213,11 @@ func galleryQC() []Sample {
 	good.Verdict, good.Missing, good.MayRelease = In, nil, true
 	good.Open = []Nonconformity{{What: "Boot height, 3.1 mm over", Foot: Right, Disposition: "rework at Lasting, done", Reason: "take the shell down to the mark", Who: "Olle Ström", When: "Tue 24 Nov 13:50", Slip: "/job/1042/slip/20503"}}
 	released := good
-	released.Frame = inspector().noticed("done", "1042 is released.", Undo{Action: "/station/qc/job/1042/undo", Entry: "20560", What: "the release of 1042"}, Link{Href: "/job/1042/certificate.pdf", Text: "Print the certificate"})
-	released.State, released.Since = Finished, "14:02"
+	released.State, released.Since, released.MayRelease = Finished, "14:02", false
+	released.Checks = slices.Clone(good.Checks)
+	for i := range released.Checks {
+		released.Checks[i].Open = false
+	}
 	replaced := good
 	replaced.Replaced = "this is sheet 1 of job 1042; sheet 2 replaces it: boot height, step above the base: 6 mm instead of 3 mm; ask the desk for sheet 2"
 	return []Sample{

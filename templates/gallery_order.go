@@ -22,14 +22,14 @@ func samplePhotoForm() PhotoForm {
 
 func galleryOrderForm() []Sample {
 	desk := func() Frame { return frame("front desk", "New order") }
-	customer := FormBench{Key: "customer", Name: "Customer", Open: true, Fields: []SpecField{
-		{Name: "customer.name", Label: "name", Foot: Both, Required: true},
-		{Name: "customer.phone", Label: "telephone", Foot: Both, Kind: "tel"},
-		{Name: "customer.address", Label: "address", Foot: Both, Long: true},
+	customer := FormBench{Key: "customer", Name: "Customer", Open: true, Fields: []FormField{
+		{SpecField: SpecField{Name: "customer.name", Label: "name", Foot: Both, Required: true}},
+		{SpecField: SpecField{Name: "customer.phone", Label: "telephone", Foot: Both}, Kind: "tel"},
+		{SpecField: SpecField{Name: "customer.address", Label: "address", Foot: Both, Long: true}},
 	}}
 	patterns := []Choice{{"", "choose", true}, {"tour-high", "Tour high", false}}
-	pair := FormBench{Key: "pair", Name: "The pair", Open: true, Fields: []SpecField{
-		{Name: "last.pattern", Label: "pattern", Foot: Both, Required: true, Choices: patterns},
+	pair := FormBench{Key: "pair", Name: "The pair", Open: true, Fields: []FormField{
+		{SpecField: SpecField{Name: "last.pattern", Label: "pattern", Foot: Both, Required: true, Choices: patterns}},
 	}}
 	first := OrderForm{Frame: desk(), Base: "{}", Benches: []FormBench{customer, pair}, Summary: "Choose the pattern and the size: then the benches come, and the review.", Blocked: true, Limit: "10 MB"}
 
@@ -39,11 +39,11 @@ func galleryOrderForm() []Sample {
 	filled.Reviewed, filled.Blocked = true, false
 	filled.Quote, filled.Findings, filled.Summary = thursday(), told, "2 to answer; the desk can promise Thu 26 Nov, nine in ten."
 	customer.Filled = 1
-	last := FormBench{Key: "last", Name: "Last", Open: true, Filled: 1, Fields: []SpecField{
-		{Name: "last.opening.inner-ankle.left", Label: "last at the inner ankle bone", Foot: Left, Unit: "mm", Help: "such as 4 mm, -2 mm for inwards"},
-		{Name: "last.opening.inner-ankle.right", Label: "last at the inner ankle bone", Foot: Right, Unit: "mm", Value: "4 mm over 40 mm", Was: "2 mm", Said: []Beside{{Finding: told[1].ID, Severity: told[1].Severity, Text: told[1].Text}}},
+	last := FormBench{Key: "last", Name: "Last", Open: true, Filled: 1, Fields: []FormField{
+		{SpecField: SpecField{Name: "last.opening.inner-ankle.left", Label: "last at the inner ankle bone", Foot: Left, Unit: "mm", Help: "such as 4 mm, -2 mm for inwards"}},
+		{SpecField: SpecField{Name: "last.opening.inner-ankle.right", Label: "last at the inner ankle bone", Foot: Right, Unit: "mm", Value: "4 mm over 40 mm"}, Said: []Beside{{Finding: told[1].ID, Severity: told[1].Severity, Text: told[1].Text}}},
 	}}
-	finish := FormBench{Key: "finish", Name: "Finish", Fields: []SpecField{{Name: "last.lacing", Label: "laces", Foot: Both, Choices: []Choice{{"", "as the pattern has it", true}, {"waxed", "waxed flat laces", false}}}}}
+	finish := FormBench{Key: "finish", Name: "Finish", Fields: []FormField{{SpecField: SpecField{Name: "last.lacing", Label: "laces", Foot: Both, Choices: []Choice{{"", "as the pattern has it", true}, {"waxed", "waxed flat laces", false}}}}}}
 	filled.Benches = []FormBench{customer, pair, last, finish}
 	filled.Photos = []PhotoForm{samplePhotoForm()}
 

@@ -21,11 +21,11 @@ func galleryPlan() []Sample {
 	tried.Tried = []Tried{{"a person away at Lasting, Thu 26 Nov", "/plan"}}
 	tried.Changes = []PlanChange{
 		{"1042", "Ida Lindroos-Wahlström", "Fri 27 Nov", PlanDate{"Thu 26 Nov", "nine in ten", "97 %"}, PlanDate{"Mon 30 Nov", "nine in ten", "61 %"}, "4 d later"},
-		{"1063", "Abel Ek", "", PlanDate{"Wed 2 Dec", "nine in ten", ""}, PlanDate{}, "4 d later"},
+		{"1063", "Abel Ek", "", PlanDate{"Wed 2 Dec", "nine in ten", ""}, PlanDate{"Tue 8 Dec", "nine in ten", ""}, "6 d later"},
 	}
 	same := tried
 	same.Changes = nil
-	refused := Plan{Frame: lead().refused("try", Field{"kind", "overtime", ""}, Field{"station", "all", ""}, Field{"first", "2026-11-26", ""}, Field{"last", "2026-11-25", "the last day, 2026-11-25, lies before the first, 2026-11-26"}, Field{"hours", "13", "13 is no overtime: more than 0 and at most 12 hours a day are allowed"}), Kinds: kinds, Stations: stations}
+	refused := Plan{Frame: lead().refused("try", Field{"kind", "overtime", ""}, Field{"station", "all", ""}, Field{"first", "2026-11-26", ""}, Field{"last", "2026-11-25", "the last day, 2026-11-25, lies before the first, 2026-11-26"}, Field{"hours", "13", "13 is no overtime: more than 0 and at most 12 hours a day are allowed"}), Kinds: kinds, Stations: stations, Load: asItIs.Load, Paces: asItIs.Paces, From: "Mon 23 Nov", Until: "Wed 25 Nov"}
 	return []Sample{
 		{"plan", asItIs},
 		{"plan, a person away", tried},

@@ -28,7 +28,6 @@ type DeskPair struct {
 	Forecast Forecast
 	Promise  string
 	Late     string
-	Delay    string // what could delay it
 	Hold     string // why it is on hold
 	Strip    Strip
 }
@@ -87,7 +86,6 @@ type Finding struct {
 	Severity string // "cannot be built", "contradiction", "ask again", "unusual"
 	Text     string
 	Fields   string // which fields it concerns
-	Settle   string // what would settle it
 	Offer    string // an adjustment that may be accepted instead
 	Pass     bool   // it may be passed with name and reason; where not, it stops the order
 }
@@ -152,7 +150,6 @@ type HistoryLine struct {
 	Number string // of the entry
 	At     string
 	Who    string
-	Where  string
 	What   string
 	Undone bool // a later entry took it back
 }
@@ -189,12 +186,9 @@ type SpecField struct {
 	Foot    Foot
 	Unit    string
 	Value   string
-	Was     string // as it stands on the present sheet
 	Choices []Choice
 	Help    string // how to write it
-	Kind    string // of the input: date, tel; empty for text
-	Said    []Beside
-	Long    bool // a sentence or two
+	Long    bool   // a sentence or two
 	// Required is for what no order goes without.
 	Required bool
 }

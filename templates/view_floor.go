@@ -58,6 +58,7 @@ type Load struct {
 // LoadPair is a pair gathered for a load.
 type LoadPair struct {
 	Number, Customer, Pattern, Size string
+	Sheet                           int    // that was scanned
 	TakeOut                         string // address of the page without this pair
 }
 
@@ -113,7 +114,6 @@ type Instruction struct {
 	Mark   string // number of its mark in the figure; empty when it has none
 	Text   string
 	Target string // "252.5 ± 1 mm"
-	Remark string // the customer's or fitter's own words
 	Done   bool
 	By, At string
 
@@ -211,7 +211,7 @@ type Nonconformity struct {
 // Refusal is what a scan gets that cannot be done.
 type Refusal struct {
 	Frame
-	Station     string // empty when none is chosen
+	Station     string
 	StationName string
 	Code        string // what was scanned
 	What        string // what happened
@@ -244,8 +244,7 @@ type Scan struct {
 	Where    string
 	Forecast Forecast
 	Station  string // where the button acts
-	Act      string // "start", "finish" or empty when there is nothing to do
-	ActText  string // "Start lasting"
+	Act      string // what the button says, such as "Start lasting"; empty when there is nothing to start
 	Why      string // why there is nothing to do, and what to do instead
 	Specials []Special
 	Links    []Link
@@ -253,8 +252,8 @@ type Scan struct {
 
 // Special is one thing in which a pair is not as usual.
 type Special struct {
-	Foot                 Foot
-	Text, Target, Remark string
+	Foot         Foot
+	Text, Target string
 }
 
 // Page is "scan".

@@ -27,7 +27,14 @@ type FormBench struct {
 	Name   string
 	Open   bool // unfolded
 	Filled int  // fields that say something
-	Fields []SpecField
+	Fields []FormField
+}
+
+// FormField is a field of the order form, with what the review says about it.
+type FormField struct {
+	SpecField
+	Kind string // of the input: date, tel; empty for text
+	Said []Beside
 }
 
 // Beside is what the review says about one field.

@@ -3,6 +3,8 @@ package main
 import (
 	"bufio"
 	"bytes"
+	"context"
+	"encoding/json"
 	"errors"
 	"flag"
 	"fmt"
@@ -18,6 +20,7 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 
 	"lastroom/jobs"
+	"lastroom/jobs/ledger"
 )
 
 var update = flag.Bool("update", false, "write what the commands say into the scripts")
@@ -46,6 +49,7 @@ func runScripts(t *testing.T, folder string, served bool) {
 			"large": large,
 			"rows":  rows,
 			"seal":  seal,
+			"later": later,
 			"workshop": func(ts *testscript.TestScript, _ bool, args []string) {
 				workshop(ts, args, served)
 			},
@@ -210,4 +214,15 @@ func flip(ts *testscript.TestScript, _ bool, args []string) {
 	}
 	raw[at] ^= 1
 	ts.Check(os.WriteFile(path, raw, 0o600))
+}
+
+// later DIR KIND BODY appends an entry that this program would not write to the ledger of a folder.
+func later(ts *testscript.TestScript, _ bool, args []string) {
+	ctx := context.Background()
+	l, err := ledger.Open(ctx, ts.MkAbs(filepath.Join(args[0], jobs.LedgerFile)), ledger.Options{Clock: time.Now})
+	ts.Check(err)
+	_, err = l.Write(ctx, "birk", "later", func(time.Time) (ledger.Group, error) {
+		return ledger.Group{Drafts: []ledger.Draft{{Kind: args[1], Body: json.RawMessage(args[2])}}}, nil
+	})
+	ts.Check(errors.Join(err, l.Close()))
 }

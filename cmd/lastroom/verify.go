@@ -60,7 +60,7 @@ func folds(ctx context.Context, path string) (int, error) {
 	state := jobs.NewState()
 	l, err := ledger.Open(ctx, path, ledger.Options{
 		Clock: time.Now,
-		Apply: func(e ledger.Entry) error { return state.Fold(e) },
+		Apply: func(e ledger.Entry) error { return state.Fold(jobs.RecordOf(e)) },
 		Reset: func() { state = jobs.NewState() },
 	})
 	if err != nil {
@@ -97,7 +97,7 @@ func verifyServed(ctx context.Context, w *jobs.Workshop, _ struct{}, s server.St
 	state := jobs.NewState()
 	var faults []error
 	err = w.Ledger().Entries(ctx, 1, func(e ledger.Entry) error {
-		if err := state.Fold(e); err != nil {
+		if err := state.Fold(jobs.RecordOf(e)); err != nil {
 			return err
 		}
 		if j, ok := shown[e.Number]; ok {

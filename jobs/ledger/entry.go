@@ -10,6 +10,8 @@ import (
 	"strconv"
 	"time"
 	"unicode/utf8"
+
+	"lastroom/jobs/message"
 )
 
 // FormatVersion is the version of the canonical bytes that this package writes; see FORMAT in the
@@ -93,6 +95,9 @@ func parse(line []byte) (Entry, error) {
 	c := cutter{rest: line}
 	version := c.between(`{"v":`, `,"n":`)
 	if c.ok && version != strconv.Itoa(FormatVersion) {
+		if err := ofLater(version); err != nil {
+			return Entry{}, err
+		}
 		return Entry{}, fmt.Errorf("format version %.20q, want %d", version, FormatVersion)
 	}
 	number := c.until(`,"before":"`)
@@ -123,6 +128,15 @@ func parse(line []byte) (Entry, error) {
 	}
 	e.Hash = sum(line)
 	return e, nil
+}
+
+// ofLater is the fault ledger.newer.format where a format's version is one that only a later program can have
+// written, nil otherwise.
+func ofLater(version string) error {
+	if n, err := strconv.ParseUint(version, 10, 32); err != nil || n <= FormatVersion {
+		return nil
+	}
+	return refuse("ledger.newer.format", message.Args{"found": version, "known": FormatVersion})
 }
 
 // cutter takes known bytes off the front.

@@ -127,7 +127,8 @@ func TestParseTakesNothingButTheCanonicalBytes(t *testing.T) {
 		t.Fatalf("the sound line: %+v, %v", e, err)
 	}
 	for _, row := range []struct{ name, old, new, want string }{
-		{"another version", `"v":1`, `"v":2`, "format version"},
+		{"another version", `"v":1`, `"v":0`, "format version"},
+		{"a later version", `"v":1`, `"v":2`, "written by a later lastroom"},
 		{"a space", `"v":1,`, `"v":1, `, "not an entry"},
 		{"a line end", `1001}}`, "1001}}\n", "not an entry"},
 		{"no number", `"n":1`, `"n":`, "n is"},

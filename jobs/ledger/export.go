@@ -162,6 +162,9 @@ func (in *importer) take(tx *bolt.Tx, line []byte) error {
 
 func (in *importer) takeEntry(tx *bolt.Tx, line []byte) error {
 	e, err := parse(line)
+	if faults := message.Faults(err); len(faults) > 0 {
+		return in.fault(faults[0].Key, faults[0].Args)
+	}
 	if err != nil {
 		return in.fault("ledger.import", message.Args{"detail": err.Error()})
 	}

@@ -60,6 +60,7 @@ func TestImportProvesTheChain(t *testing.T) {
 		{"lines after the end", func(l []string) []string { return append(l, l[3]) }, "ledger.import-after", "line 7"},
 		{"an entry after a personal record", func(l []string) []string { return append(l[:4:4], l[1]) }, "ledger.gap", "line 5"},
 		{"a member that nobody knows", func(l []string) []string { l[3] = strings.Replace(l[3], `"key"`, `"x":1,"key"`, 1); return l }, "ledger.import", "line 4"},
+		{"an entry of a later format", func(l []string) []string { l[1] = strings.Replace(l[1], `"v":1`, `"v":2`, 1); return l }, "ledger.newer.format", "line 2"},
 		{"an empty line", func(l []string) []string { return slices.Insert(l, 1, "\n") }, "ledger.import", "line 2"},
 		{"a line of ten megabytes", func(l []string) []string { return slices.Insert(l, 1, strings.Repeat("x", 10<<20)+"\n") }, "ledger.import", "line 2"},
 		{"nothing", func([]string) []string { return nil }, "ledger.import-end", "line 0"},

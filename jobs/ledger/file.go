@@ -105,6 +105,9 @@ func known(path string, tx *bolt.Tx) error {
 		return refuse("ledger.foreign", message.Args{"file": path})
 	}
 	if found := string(about.Get(aboutFormat)); found != strconv.Itoa(FormatVersion) {
+		if err := ofLater(found); err != nil {
+			return err
+		}
 		return refuse("ledger.version", message.Args{"file": path, "found": strconv.Quote(found), "known": FormatVersion})
 	}
 	for _, name := range [][]byte{bucketEntries, bucketKeys, bucketPrivate} {

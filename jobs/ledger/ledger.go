@@ -172,6 +172,9 @@ func (l *Ledger) replay(ctx context.Context, tx *bolt.Tx) (last head, err error)
 		if err == nil {
 			err = follows(last, e)
 		}
+		if about(err, "ledger.newer.format") {
+			return last, err
+		}
 		if err != nil {
 			return last, damaged(l.path, err)
 		}

@@ -73,6 +73,9 @@ func decode(key, value []byte) (Entry, error) {
 		return Entry{}, refuse("ledger.changed", message.Args{"number": number})
 	}
 	e, err := parse(value[len(Hash{}):])
+	if about(err, "ledger.newer.format") {
+		return Entry{}, err
+	}
 	if err != nil {
 		return Entry{}, refuse("ledger.entry", message.Args{"number": number, "detail": err.Error()})
 	}

@@ -59,7 +59,7 @@ func (r *Report) add(err error) {
 func Verify(ctx context.Context, path string) (Report, error) {
 	r := Report{File: path}
 	err := explained(path, func() error { return probe(path) })
-	if len(message.Faults(err)) == 0 && err != nil || about(err, "ledger.missing", "ledger.held", "ledger.version") {
+	if len(message.Faults(err)) == 0 && err != nil || about(err, "ledger.missing", "ledger.held", "ledger.version", "ledger.newer.format") {
 		return r, err
 	}
 	if r.add(err); err != nil {

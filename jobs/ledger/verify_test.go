@@ -107,7 +107,8 @@ func TestVerifyFindsAChangedByte(t *testing.T) {
 		{"in a personal record", `"Person 030"`, `"Person 031"`, []string{"ledger.private"}},
 		{"in the key of a personal record", `customer/030`, `customer/03z`, []string{"ledger.private"}},
 		{"in the index", "request-077\x00", "request-07z\x00", []string{"ledger.index"}},
-		{"in the format", "format1", "format2", []string{"ledger.version"}},
+		{"in the format", "format1", "format0", []string{"ledger.version"}},
+		{"in the format, of a later program", "format1", "format2", []string{"ledger.newer.format"}},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			changed := bytes.ReplaceAll(raw, []byte(row.old), []byte(row.new))

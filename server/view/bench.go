@@ -7,21 +7,11 @@ import (
 	"lastroom/templates"
 )
 
-// justLeft says whether the step before the current one was finished at a station: its page can still
-// be seen there, with the way to undo.
-func justLeft(j *jobs.Job, station string) bool {
-	if j.At == 0 || j.At > len(j.Steps) {
-		return false
-	}
-	before := j.Steps[j.At-1]
-	return j.Station(before) == station && before.Finished != nil && !before.SentBack
-}
-
 // AtStation is the page of a pair at a station: of the step that it is at, or of the one that was just
 // finished there. replaced is what took the place of the sheet that the page was opened with; nil where none
 // did. A fault is the reason why there is no such page.
 func (b *Builder) AtStation(st shop.Station, j *jobs.Job, replaced error) (templates.View, error) {
-	left := justLeft(j, st.Key)
+	before, left := j.JustLeft(st.Key)
 	if err := j.MayWork(st.Key, b.shop.Zone); err != nil && !left {
 		return nil, err
 	}
@@ -33,7 +23,7 @@ func (b *Builder) AtStation(st shop.Station, j *jobs.Job, replaced error) (templ
 		}
 	}
 	if left && !here {
-		step = j.Steps[j.At-1]
+		step = before
 	}
 	said := b.Sentences(message.Faults(replaced))
 	if j.Final(step) {

@@ -26,7 +26,7 @@ func (b *Builder) Calendar() (string, error) {
 	calendar := ics.NewCalendarFor("lastroom")
 	calendar.SetProductId("-//lastroom//promised days//EN")
 	calendar.SetName(calendarText(b.shop.Name))
-	calendar.SetRefreshInterval(readAgain, ics.WithValue(string(ics.ValueDataTypeDuration)))
+	calendar.SetRefreshInterval(readAgain)
 	for _, j := range b.workshop.Jobs() {
 		if j.Promise == nil || j.Scrapped != nil || j.Released != nil && b.now.Sub(j.Released.At) > keepReleased {
 			continue

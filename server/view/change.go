@@ -47,7 +47,7 @@ func (b *Builder) Proposal(j *jobs.Job, draft, reason string, changed spec.Spec,
 
 // specField is a field of a spec with what stands in it.
 func (b *Builder) specField(f spec.Field, value string) templates.SpecField {
-	field := templates.SpecField{Name: f.Name, Label: f.Label(), Foot: foot(f.Foot), Unit: f.Unit, Value: value, Was: value, Long: f.Long, Required: f.Required}
+	field := templates.SpecField{Name: f.Name, Label: f.Label(), Foot: foot(f.Foot), Unit: f.Unit, Value: value, Long: f.Long, Required: f.Required}
 	if f.Help != "" {
 		field.Help = b.Say(f.Help, nil)
 	}

@@ -7,7 +7,6 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/check"
 	"lastroom/jobs/message"
-	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
 	"lastroom/templates"
@@ -68,13 +67,13 @@ func (b *Builder) check(j *jobs.Job, step jobs.Step, c spec.Check) templates.Che
 	}
 	unit := c.Unit
 	for _, g := range b.workshop.GaugesOf(c.Gauge) {
-		state, _ := g.On(b.local(b.now), b.shop.GraceDays)
-		if state == check.Expired || shop.Tells(c, g, b.shop.Rule(c.Quantity)) != nil {
+		due, err := jobs.MayRead(c, g, b.shop.Rule(c.Quantity), b.local(b.now), b.shop.GraceDays)
+		if err != nil {
 			continue
 		}
 		unit = g.Unit
 		text := b.Say("check.gauge", message.Args{"name": g.Name, "step": g.Resolution, "unit": g.Unit})
-		if state == check.Overdue {
+		if due == check.Overdue {
 			text += ", " + b.Say("check.gauge.late", nil)
 		}
 		v.Gauges = append(v.Gauges, templates.Choice{Value: g.Key, Text: text, Chosen: len(v.Gauges) == 0})

@@ -32,8 +32,7 @@ func (b *Builder) forecastOf(f plan.Forecast) templates.Forecast {
 
 // planned is the forecast of an open job that has dates.
 func (b *Builder) planned(j *jobs.Job) (plan.Forecast, bool) {
-	f, ok := b.outlook.Jobs[j.Number]
-	return f, ok && j.Open() && !f.Held && !f.P95.IsZero()
+	return b.outlook.Expected(j)
 }
 
 // expected is in words when a pair will be ready, never without the confidence.

@@ -2,7 +2,6 @@ package view
 
 import (
 	"html/template"
-	"math"
 	"strconv"
 
 	"lastroom/jobs"
@@ -64,23 +63,15 @@ func (b *Builder) name(key string) string {
 
 func (b *Builder) role(r shop.Role) string { return r.Name() }
 
-// hopeless is the chance of keeping a promise below which it is called broken.
-const hopeless = 0.005
-
 // late says whether a promise is broken or may be; empty when all is well.
 func (b *Builder) late(j *jobs.Job) string {
-	if !j.Open() || j.Promise == nil {
-		return ""
-	}
-	today := spec.DateOf(b.local(b.now))
-	if j.Promise.Day < today {
+	f, known := b.outlook.Jobs[j.Number]
+	switch j.Lateness(spec.DateOf(b.local(b.now)), f, known) {
+	case jobs.PastDay:
 		return b.Say("late.past", message.Args{"date": b.date(j.Promise.Day)})
-	}
-	f, ok := b.outlook.Jobs[j.Number]
-	if ok && !f.Held && f.Chance < hopeless {
+	case jobs.WillLate:
 		return b.Say("late.will", nil)
-	}
-	if ok && !f.Held && !math.IsNaN(f.Chance) && f.Chance < jobs.AtRisk {
+	case jobs.MayBreak:
 		return b.Say("late.risk", message.Args{"chance": b.percent(f.Chance)})
 	}
 	return ""

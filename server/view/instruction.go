@@ -1,10 +1,7 @@
 package view
 
 import (
-	"slices"
-
 	"lastroom/jobs"
-	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
 	"lastroom/templates"
 )
@@ -13,7 +10,7 @@ import (
 func (b *Builder) instructions(j *jobs.Job, step jobs.Step, marks map[string]string) []templates.Instruction {
 	var shown []templates.Instruction
 	for _, i := range j.Instructions(step) {
-		if jobs.ProvedBy(i) != "" && slices.ContainsFunc(j.Sheet.Checks, func(c spec.Check) bool { return c.ID == jobs.ProvedBy(i) }) {
+		if j.Proved(i) {
 			continue // the check says it, beside its reading
 		}
 		one := templates.Instruction{ID: i.ID, Foot: foot(i.Foot), Mark: marks[i.ID], Text: b.Text(i)}

@@ -18,10 +18,10 @@ func (b *Builder) Job(j *jobs.Job) templates.Job {
 	v := templates.Job{
 		Frame: b.frame(followed), Job: b.head(j), State: b.Where(j), Forecast: b.forecast(j), Strip: b.strip(j),
 		WantedBy: b.date(j.Wanted), Figure: b.figure(b.drawn(j.Sheet.Spec)), Open: b.decisions(j), Spec: b.specLines(j.Sheet.Instructions),
-		MayHold: j.Open() && j.Hold == nil && b.may(shop.HoldJobs), MayResume: j.Open() && j.Hold != nil && b.may(shop.HoldJobs),
-		MayChange: j.Open() && b.may(shop.TakeOrders), MayPrint: b.may(shop.TakeOrders),
+		MayHold: j.MayHold(b.shop.Zone) == nil && b.may(shop.HoldJobs), MayResume: j.MayResume() == nil && b.may(shop.HoldJobs),
+		MayChange: j.MayChange(b.shop.Zone) == nil && b.may(shop.TakeOrders), MayPrint: b.may(shop.TakeOrders),
 		Turn: b.turn(j), Pinned: j.Pin != nil, MayPin: j.Open() && b.may(shop.FixTurns),
-		MayRepeat: j.Released != nil && b.may(shop.TakeOrders), Photos: b.jobPhotos(j),
+		MayRepeat: j.MayRepeat() == nil && b.may(shop.TakeOrders), Photos: b.jobPhotos(j),
 		MayErase: customer != (spec.Customer{}) && b.may(shop.KeepShop),
 	}
 	v.Contact = strings.Join(slices.DeleteFunc([]string{customer.Phone, customer.Email}, func(t string) bool { return t == "" }), ", ")
@@ -58,7 +58,7 @@ func (b *Builder) Job(j *jobs.Job) templates.Job {
 	}
 	for _, e := range slices.Backward(j.Events) {
 		v.History = append(v.History, templates.HistoryLine{
-			Number: entryNumber(e.Entry), At: b.At(e.At), Who: b.name(e.By), What: b.event(j, e), Undone: e.Undone,
+			Number: entryNumber(e.Entry), At: b.At(e.At), Who: b.name(e.By), What: b.sentence(j.Say(e)), Undone: e.Undone,
 		})
 	}
 	return v

@@ -38,45 +38,15 @@ func (b *Builder) Lead(unanswered []jobs.Alert) templates.Lead {
 
 // stationLoads is the work before each station against what it can do in a week.
 func (b *Builder) stationLoads(open []*jobs.Job) []templates.StationLoad {
-	now := b.now
-	loads := make([]templates.StationLoad, 0, len(b.shop.Stations))
-	most := 0.0
-	for _, st := range b.shop.Stations {
-		one := templates.StationLoad{Key: st.Key, Name: st.Name, Places: st.Places}
-		minutes := 0.0
-		for _, j := range open {
-			for i := j.At; i < len(j.Steps); i++ {
-				step := j.Steps[i]
-				if j.Station(step) != st.Key || j.Hold != nil {
-					continue
-				}
-				op, _, _ := j.Sheet.Operation(step.Operation)
-				minutes += op.Minutes / float64(st.Load)
-				if i > j.At {
-					continue
-				}
-				switch j.Standing(now) {
-				case jobs.InHand:
-					one.InHand++
-				case jobs.Resting:
-					one.Resting++
-				case jobs.Waiting:
-					one.Waiting++
-				}
-			}
-		}
-		capacity := st.Hours.Between(now, now.AddDate(0, 0, 7)) * float64(st.Places)
-		if capacity > 0 {
-			one.Share = minutes / capacity
-		}
-		one.Work = b.Say("lead.hours", message.Args{"hours": int(math.Round(minutes / 60))})
-		one.Capacity = b.Say("lead.capacity", message.Args{"hours": int(math.Round(capacity / 60))})
-		one.ShareText = b.percent(one.Share)
-		most = max(most, one.Share)
-		loads = append(loads, one)
-	}
-	for i := range loads {
-		loads[i].Bottleneck = most > 0 && loads[i].Share == most
+	var loads []templates.StationLoad
+	for _, one := range jobs.Workloads(open, b.shop, b.now) {
+		st, _ := b.shop.Station(one.Station)
+		loads = append(loads, templates.StationLoad{
+			Key: st.Key, Name: st.Name, Places: st.Places, InHand: one.InHand, Resting: one.Resting, Waiting: one.Waiting,
+			Share: one.Share, ShareText: b.percent(one.Share), Bottleneck: one.Bottleneck,
+			Work:     b.Say("lead.hours", message.Args{"hours": int(math.Round(one.Minutes / 60))}),
+			Capacity: b.Say("lead.capacity", message.Args{"hours": int(math.Round(one.Capacity / 60))}),
+		})
 	}
 	return loads
 }

@@ -25,7 +25,7 @@ var OrderEntries = []struct {
 
 // orderField is a field of the form beside what it shows.
 type orderField struct {
-	templates.SpecField
+	templates.FormField
 	bench    string
 	concerns func(path string) bool // a place in an order file
 }
@@ -46,11 +46,10 @@ func (b *Builder) OrderField(o spec.Order, place string) (name string, missing, 
 func (b *Builder) orderFields(o spec.Order) []orderField {
 	var all []orderField
 	for _, one := range OrderEntries {
-		field := templates.SpecField{
-			Name: one.Name, Label: b.Say("order.label."+one.Name, nil), Foot: templates.Both, Kind: one.kind,
+		field := templates.FormField{Kind: one.kind, SpecField: templates.SpecField{
+			Name: one.Name, Label: b.Say("order.label."+one.Name, nil), Foot: templates.Both,
 			Long: one.long, Required: one.required, Value: *one.Of(&o),
-		}
-		field.Was = field.Value
+		}}
 		all = append(all, orderField{field, "customer", func(path string) bool { return path == one.Name }})
 	}
 	catalogue := &b.shop.Catalogue
@@ -59,7 +58,7 @@ func (b *Builder) orderFields(o spec.Order) []orderField {
 		if !chosen && f.Bench != "pair" && f.Get(o.Spec) == "" {
 			continue
 		}
-		all = append(all, orderField{b.specField(f, f.Get(o.Spec)), f.Bench, func(path string) bool {
+		all = append(all, orderField{templates.FormField{SpecField: b.specField(f, f.Get(o.Spec))}, f.Bench, func(path string) bool {
 			return strings.HasPrefix(path, "spec.") && f.Concerns(o.Spec, path)
 		}})
 	}

@@ -120,7 +120,7 @@ func (b *Builder) fillBenches(v *templates.OrderForm, f OrderInForm) {
 		if field.Value != "" {
 			bench.Filled++
 		}
-		bench.Fields = append(bench.Fields, field.SpecField)
+		bench.Fields = append(bench.Fields, field.FormField)
 	}
 }
 

@@ -1,8 +1,6 @@
 package view
 
 import (
-	"slices"
-
 	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
@@ -40,20 +38,13 @@ func (b *Builder) pair(st shop.Station, j *jobs.Job, step jobs.Step, replaced st
 
 // again is what a rework must mend: the boot, the reason, and what was read of the checks that it is about.
 func (b *Builder) again(j *jobs.Job, step jobs.Step) string {
-	if step.Round == 1 || step.Why == "" {
+	why, read := j.Mends(step)
+	if why == "" {
 		return ""
 	}
-	text := b.Say("missing.line", message.Args{"foot": b.footName(step.Foot), "text": step.Why})
-	for _, d := range slices.Backward(j.Decisions) {
-		if d.Found != step.Why {
-			continue
-		}
-		for _, c := range j.Sheet.Checks {
-			if result, _, read := j.Latest(c.ID); read && slices.Contains(d.Checks, c.ID) {
-				text += "; " + b.Say("pair.was-read", message.Args{"check": b.Text(c), "value": b.plusMinus(result, c.Unit), "limits": b.limits(c)})
-			}
-		}
-		break
+	text := b.Say("missing.line", message.Args{"foot": b.footName(step.Foot), "text": why})
+	for _, one := range read {
+		text += "; " + b.Say("pair.was-read", message.Args{"check": b.Text(one.Check), "value": b.plusMinus(one.Result, one.Check.Unit), "limits": b.limits(one.Check)})
 	}
 	return text
 }

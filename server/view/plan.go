@@ -1,7 +1,6 @@
 package view
 
 import (
-	"cmp"
 	"math"
 	"net/url"
 	"slices"
@@ -63,50 +62,27 @@ func (b *Builder) supposed(one jobs.Supposition) string {
 // changes are the pairs whose day, or whose chance to be in time, would be another; those that would be
 // worst off first.
 func (b *Builder) changes(all []plan.Change) ([]templates.PlanChange, error) {
-	type change struct {
-		templates.PlanChange
-		less float64       // of the chance to be in time
-		by   time.Duration // later
-	}
-	var found []change
-	desk := b.shop.PickUp
-	for _, one := range all {
-		if one.Before.Held || one.After.P95.IsZero() {
-			continue
-		}
-		days := b.daysBetween(desk.Opening(one.Before.Sure), desk.Opening(one.After.Sure))
-		less := one.Before.Chance - one.After.Chance // NaN, and never more than anything, without a promise
+	var shown []templates.PlanChange
+	for _, one := range jobs.MovedBy(all, b.shop.PickUp, b.shop.Zone) {
 		moves := ""
 		switch {
-		case days > 0:
-			moves = b.Say("plan.later", message.Args{"days": days})
-		case days < 0:
-			moves = b.Say("plan.earlier", message.Args{"days": -days})
-		case jobs.Higher(one.Before.Chance, one.After.Chance):
+		case one.Days > 0:
+			moves = b.Say("plan.later", message.Args{"days": one.Days})
+		case one.Days < 0:
+			moves = b.Say("plan.earlier", message.Args{"days": -one.Days})
+		case one.Less > 0:
 			moves = b.Say("plan.less", nil)
-		case jobs.Higher(one.After.Chance, one.Before.Chance):
-			moves = b.Say("plan.more", nil)
 		default:
-			continue
+			moves = b.Say("plan.more", nil)
 		}
 		j, err := b.workshop.Job(one.Job)
 		if err != nil {
 			return nil, err
 		}
 		h := b.head(j)
-		found = append(found, change{
-			PlanChange: templates.PlanChange{
-				Number: h.Number, Customer: h.Customer, Promise: h.Promise, Moves: moves, Before: b.planDate(one.Before), After: b.planDate(one.After),
-			},
-			less: less, by: one.After.Mean.Sub(one.Before.Mean),
+		shown = append(shown, templates.PlanChange{
+			Number: h.Number, Customer: h.Customer, Promise: h.Promise, Moves: moves, Before: b.planDate(one.Before), After: b.planDate(one.After),
 		})
-	}
-	slices.SortStableFunc(found, func(one, other change) int {
-		return cmp.Or(cmp.Compare(other.less, one.less), cmp.Compare(other.by, one.by))
-	})
-	shown := make([]templates.PlanChange, len(found))
-	for i, one := range found {
-		shown[i] = one.PlanChange
 	}
 	return shown, nil
 }

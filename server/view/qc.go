@@ -74,8 +74,7 @@ func (b *Builder) about(j *jobs.Job, d jobs.Decision) string {
 	for _, id := range d.Checks {
 		for _, c := range j.Sheet.Checks {
 			if c.ID == id {
-				name, _ := b.checkText(j, c.ID)
-				names = append(names, name)
+				names = append(names, b.checkName(j.Check(c.ID)))
 			}
 		}
 	}

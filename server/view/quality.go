@@ -208,3 +208,12 @@ func (b *Builder) chartRow(m jobs.Measured) templates.ChartRow {
 		b.footName(m.Check.Foot), b.name(m.Maker), b.gaugeNames(m.Gauges),
 	}}
 }
+
+// csvs are the tables of the page of charts.
+func (b *Builder) csvs(a Charted) []templates.Link {
+	var links []templates.Link
+	for _, name := range []string{"quality", "figures", "indicators", "nonconformities"} {
+		links = append(links, templates.Link{Href: "/" + name + ".csv" + a.query(), Text: b.Say("csv."+name, nil)})
+	}
+	return links
+}

@@ -9,15 +9,6 @@ import (
 	"lastroom/templates"
 )
 
-// csvs are the tables of the page of charts.
-func (b *Builder) csvs(a Charted) []templates.Link {
-	var links []templates.Link
-	for _, name := range []string{"quality", "figures", "indicators", "nonconformities"} {
-		links = append(links, templates.Link{Href: "/" + name + ".csv" + a.query(), Text: b.Say("csv."+name, nil)})
-	}
-	return links
-}
-
 // IndicatorsTable are the indicators of the floor over some days, 0 being all time.
 func (b *Builder) IndicatorsTable(days int) Table {
 	t := Table{Name: "indicators", Head: []string{"indicator", "value", "known"}}

@@ -17,14 +17,12 @@ func (b *Builder) Scan(j *jobs.Job, outdated error) (templates.Scan, error) {
 	if ok {
 		v.Station = j.Station(step)
 	}
-	for _, i := range j.Sheet.Instructions {
-		if i.Special && jobs.ProvedBy(i) == "" {
-			one := templates.Special{Foot: foot(i.Foot), Text: b.Text(i)}
-			if i.Target != nil {
-				one.Target = unit.Beside(b.number(i.Target.Value), i.Target.Unit)
-			}
-			v.Specials = append(v.Specials, one)
+	for _, i := range jobs.Specials(j.Sheet.Instructions) {
+		one := templates.Special{Foot: foot(i.Foot), Text: b.Text(i)}
+		if i.Target != nil {
+			one.Target = unit.Beside(b.number(i.Target.Value), i.Target.Unit)
 		}
+		v.Specials = append(v.Specials, one)
 	}
 	err := outdated
 	if err == nil {
@@ -32,7 +30,7 @@ func (b *Builder) Scan(j *jobs.Job, outdated error) (templates.Scan, error) {
 	}
 	if err == nil && ok && step.Started == nil {
 		if err = b.workshop.MayStart(j, v.Station); err == nil {
-			v.Act, v.ActText = "start", b.Say("scan.act.start", message.Args{"operation": operationName(j, step.Operation)})
+			v.Act = b.Say("scan.act.start", message.Args{"operation": operationName(j, step.Operation)})
 		}
 	}
 	if faults := message.Faults(err); len(faults) > 0 {

@@ -41,7 +41,10 @@ func (b *Builder) stripOver(j *jobs.Job, from, until time.Time) templates.Strip 
 		promise, _ = j.Promise.Day.In(b.shop.Zone)
 	}
 	at := func(t time.Time) float64 { return float64(t.Sub(from)) / float64(until.Sub(from)) }
-	v := templates.Strip{Text: b.Say("strip.text", message.Args{"where": b.Where(j), "forecast": b.forecast(j).Date}), Now: min(at(now), 1)}
+	v := templates.Strip{Text: b.Where(j), Now: min(at(now), 1)}
+	if expected := b.expected(j); expected != "" {
+		v.Text = b.Say("strip.text", message.Args{"where": v.Text, "expected": expected})
+	}
 	for _, step := range j.Steps {
 		if step.Started == nil {
 			continue

@@ -1,73 +1,24 @@
 package view
 
 import (
-	"cmp"
-	"math"
-	"slices"
 	"strings"
-	"time"
 
 	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/plan"
 )
 
-// turns is the order in which a station was told to take pairs: the place of each in its list.
-type turns map[int]int
-
-func (b *Builder) turns(station string) turns {
-	t := turns{}
-	for i, n := range b.outlook.Sequence[station] {
-		t[n] = i
-	}
-	return t
-}
-
-// compare orders pairs that wait at the station: first those whose window ends, by its end, then as the
-// station was told, then what is too new to have been told, by its promise and by age.
-func (t turns) compare(a, b *jobs.Job) int {
-	window := func(j *jobs.Job) time.Time {
-		if by := j.Steps[j.At].BeginBy; !by.IsZero() {
-			return by
-		}
-		return time.Unix(1<<40, 0)
-	}
-	turn := func(j *jobs.Job) int {
-		if i, told := t[j.Number]; told {
-			return i
-		}
-		return math.MaxInt
-	}
-	return cmp.Or(window(a).Compare(window(b)), cmp.Compare(turn(a), turn(b)), strings.Compare(promised(a), promised(b)), a.Number-b.Number)
-}
-
-// promised is the day of a job's promise; a job without one comes after all others.
-func promised(j *jobs.Job) string {
-	if j.Promise == nil {
-		return "9999"
-	}
-	return string(j.Promise.Day)
-}
-
 // whyNext says why the first of the pairs that wait is to be taken next.
-func (b *Builder) whyNext(first *jobs.Job, ready []*jobs.Job) string {
-	switch {
-	case !first.Steps[first.At].BeginBy.IsZero():
-		return b.Say("queue.next.window", nil)
-	case first.Pin != nil:
-		return b.Say("queue.next.pinned", message.Args{"name": b.name(first.Pin.By), "reason": first.Pin.Reason})
-	case len(ready) == 1:
+func (b *Builder) whyNext(q jobs.Queue) string {
+	switch why := q.WhyFirst(); why {
+	case jobs.FirstAlone:
 		return ""
+	case jobs.FirstPinned:
+		pin := q.Ready[0].Pin
+		return b.Say("queue.next.pinned", message.Args{"name": b.name(pin.By), "reason": pin.Reason})
+	default:
+		return b.Say("queue.next."+string(why), nil)
 	}
-	for _, j := range ready {
-		if promised(j) < promised(first) {
-			return b.Say("queue.next.plan", nil)
-		}
-	}
-	if first.Promise == nil {
-		return b.Say("queue.next.plan", nil)
-	}
-	return b.Say("queue.next.promise", nil)
 }
 
 // turn is in words when a pair's turn is where it waits; empty when it waits nowhere.
@@ -75,26 +26,13 @@ func (b *Builder) turn(j *jobs.Job) string {
 	if j.Pin != nil {
 		return b.Say("turn.pinned", message.Args{"turn": j.Pin.Turn, "name": b.name(j.Pin.By), "at": b.At(j.Pin.At), "reason": j.Pin.Reason})
 	}
-	step, ok := j.Current()
-	if !ok || !j.Open() || j.Hold != nil || step.Started != nil {
+	step, _ := j.Current()
+	st, _ := b.shop.Station(j.Station(step))
+	at, of, ok := j.Position(b.outlook.Sequence[st.Key], b.workshop.Job)
+	if !ok {
 		return ""
 	}
-	st, ok := b.shop.Station(j.Station(step))
-	told := slices.DeleteFunc(slices.Clone(b.outlook.Sequence[st.Key]), func(n int) bool {
-		other, err := b.workshop.Job(n)
-		return err != nil || inHand(other, st.Key)
-	})
-	at := slices.Index(told, j.Number)
-	if !ok || at < 0 {
-		return ""
-	}
-	return b.Say("turn.told", message.Args{"turn": at + 1, "of": len(told), "station": st.Name})
-}
-
-// inHand says whether a station has a pair in hand.
-func inHand(j *jobs.Job, station string) bool {
-	step, ok := j.Current()
-	return ok && step.Started != nil && j.Station(step) == station
+	return b.Say("turn.told", message.Args{"turn": at, "of": of, "station": st.Name})
 }
 
 // saving is in words the cheapest way that was found to keep a promise at risk; empty where nothing was

@@ -228,7 +228,7 @@ func (h *history) today() error {
 	}
 	changed := waiting[1].Sheet.Spec
 	changed.Shell.Height.Set(spec.Both, spec.Height{Step: 6})
-	_, err := h.w.Change(h.ctx, h.by("signe"), waiting[1].Number, changed, "the fitter raises the boots by one step", nil)
+	_, err := h.w.Change(h.ctx, h.by("signe"), waiting[1].Number, waiting[1].Sheet.Number, changed, "the fitter raises the boots by one step", nil)
 	if err := passOver(err); err != nil {
 		return err
 	}
