@@ -85,7 +85,7 @@ func play(f *floor) cast {
 	}
 	changed := f.job(c.changed).Sheet.Spec
 	changed.Shell.Height.Set(spec.Both, spec.Height{Step: 6})
-	f.done(f.w.Change(f.Context(), f.by("signe"), c.changed, changed, "the fitter raises the boots by one step", nil))
+	f.done(f.w.Change(f.Context(), f.by("signe"), c.changed, 1, changed, "the fitter raises the boots by one step", nil))
 	c.left = f.add("ordinary.json", "Ivar Dahl")
 	f.bring(c.left, "lasting")
 	c.inHand = f.add("special.json", "Jonna Falk")
@@ -177,7 +177,7 @@ func TestPagesOfRealJobs(t *testing.T) {
 	for _, key := range []string{"heat-moulding", "lasting", "qc"} {
 		page(key, worker.Station(f.station(key), nil))
 	}
-	page("heat-moulding, with a load", worker.Station(f.station("heat-moulding"), []*jobs.Job{f.job(c.first), f.job(c.second)}))
+	page("heat-moulding, with a load", worker.Station(f.station("heat-moulding"), []jobs.Scanned{{Job: c.first, Sheet: 1}, {Job: c.second, Sheet: 1}, {Job: c.remake, Sheet: 1}}))
 
 	at := func(name string, b *view.Builder, station string, number int, replaced error) {
 		t.Helper()
