@@ -52,6 +52,7 @@ type work struct {
 	back      int32 // step that it is sent back to
 	rework    float64
 	median    float64 // seconds
+	expected  float64 // seconds: the mean of its time, times how often it is done
 	spread    float64
 	factors   *factors // of the spread; nil where it is 0
 	rest      int64
@@ -100,6 +101,7 @@ func (f *Floor) board(jobs []Job, now time.Time, s Sequence) (*board, error) {
 				minutes[index[st.Station]] += st.Minutes * math.Exp(st.Spread*st.Spread/2) * (1 + st.Rework)
 			}
 		}
+		b.expect(&c)
 		now := f.Stations[b.works[c.at].station]
 		if !j.Started.IsZero() {
 			c.inHand = true
@@ -144,6 +146,20 @@ func (f *Floor) board(jobs []Job, now time.Time, s Sequence) (*board, error) {
 	}
 	b.line(f, jobs, s)
 	return b, nil
+}
+
+// expect sets the expected time of a card's steps: the mean of a log-normal time, times how often the step
+// is done, where each round of rework repeats the steps from the one that it goes back to.
+func (b *board) expect(c *card) {
+	for k := c.first; k < c.end; k++ {
+		w := &b.works[k]
+		w.expected = w.median * math.Exp(w.spread*w.spread/2)
+		for j := k; j < c.end; j++ {
+			if again := &b.works[j]; again.rework > 0 && again.back <= k {
+				w.expected /= 1 - again.rework
+			}
+		}
+	}
 }
 
 // horizon is how far the timetables must reach: four times what the busiest station needs by its

@@ -315,5 +315,6 @@ func (p *play) drop(step int32) (place int32, b booking) {
 func (p *play) beginBooked(i int32, t int64) {
 	place, b := p.drop(p.at[i])
 	p.busy[place] = b.end
+	p.came[i] = t
 	p.begin(i, place-p.b.benches[p.b.works[p.at[i]].station].first, t, b.end)
 }

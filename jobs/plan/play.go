@@ -9,7 +9,9 @@ import (
 // plays it again and again; after the first time nothing is allocated.
 type play struct {
 	b        *board
-	salt     uint64 // of this play; 0 means every step takes its median and nothing is sent back
+	salt     uint64    // of this play; 0 means every step takes its usual time and nothing is sent back
+	expected bool      // with salt 0: the usual time of a step is its expected time, repetitions included, not its median
+	dispatch *dispatch // orders each queue before a station takes from it; nil means by rank
 	events   events
 	lines    []line    // who waits, by station
 	free     [][]int32 // free places of each plain station
@@ -35,6 +37,15 @@ type play struct {
 	steps    int // done in this play
 	record   bool
 	visits   []visit
+	came     []int64 // by card: when it entered the queue it is in
+
+	judge *judge    // what the lateness is measured by; nil if it is not
+	least []float64 // by card: the weighted lateness in days that it is sure to have
+	sure  float64   // their sum
+	limit float64   // a play that is sure to reach this is broken off
+	every int       // steps between two checkpoints; 0 means none are kept
+	kept  []*checkpoint
+	spare []*checkpoint
 }
 
 type phase uint8
@@ -49,7 +60,7 @@ const (
 
 type visit struct {
 	card, step, place int32
-	begin, end        int64
+	came, begin, end  int64 // came: when it entered the station's queue, or its begin where a place was booked
 }
 
 // most is how often one job is sent back in a play.
@@ -62,7 +73,7 @@ func newPlay(b *board) *play {
 		lines: make([]line, len(b.benches)), free: make([][]int32, len(b.benches)), wake: make([]int64, len(b.benches)), shut: make([]int64, len(b.benches)),
 		isDirty: make([]bool, len(b.benches)), dirty: make([]int32, 0, len(b.benches)),
 		at: make([]int32, n), phase: make([]phase, n), place: make([]int32, n), time: make([]int64, n),
-		loops: make([]uint8, n), denied: make([]int64, n), done: make([]int64, n),
+		loops: make([]uint8, n), denied: make([]int64, n), done: make([]int64, n), came: make([]int64, n), least: make([]float64, n), limit: math.Inf(1),
 	}
 	p.events = newEvents(n + len(b.benches))
 	places := 0
@@ -79,7 +90,16 @@ func newPlay(b *board) *play {
 // run plays the floor once, from base until every job is finished.
 func (p *play) run(ctx context.Context, salt uint64) error {
 	p.reset(salt)
-	for turns := 0; p.events.n > 0; turns++ {
+	return p.goOn(ctx)
+}
+
+// goOn plays from where the play is until every job is finished, or until the lateness of its judge is sure
+// to reach the limit.
+func (p *play) goOn(ctx context.Context) error {
+	for turns := 0; p.events.n > 0 && p.sure < p.limit; turns++ {
+		if p.every > 0 && p.steps >= p.every*(len(p.kept)+1) {
+			p.keep()
+		}
 		t, who := p.events.pop()
 		p.happen(t, who)
 		for p.events.n > 0 {
@@ -123,6 +143,9 @@ func (p *play) reset(salt uint64) {
 		p.booked[i] = p.booked[i][:0]
 	}
 	p.takeUp()
+	if p.judge != nil {
+		p.judge.begin(p)
+	}
 	for _, i := range b.waiting {
 		c := &b.cards[i]
 		if c.inHand {
@@ -140,7 +163,7 @@ func (p *play) reset(salt uint64) {
 			p.phase[i] = coming
 			p.events.set(c.ready, i)
 		} else {
-			p.enter(i)
+			p.enter(i, 0)
 		}
 	}
 	p.decide(0)
@@ -229,18 +252,21 @@ func (p *play) draw(i, step int32) int64 {
 		return long
 	}
 	w := &p.b.works[step]
-	factor := 1.0
-	if p.salt != 0 && w.factors != nil {
-		factor = w.factors.draw(p.bits(i, step))
+	long := w.median
+	switch {
+	case p.salt != 0 && w.factors != nil:
+		long *= w.factors.draw(p.bits(i, step))
+	case p.salt == 0 && p.expected:
+		long = w.expected
 	}
-	p.long[step] = max(1, int64(w.median*factor+0.5))
+	p.long[step] = max(1, int64(long+0.5))
 	return p.long[step]
 }
 
 // enter puts a card into the queue of its step's station.
-func (p *play) enter(i int32) {
+func (p *play) enter(i int32, t int64) {
 	w := &p.b.works[p.at[i]]
-	p.phase[i] = queued
+	p.phase[i], p.came[i] = queued, t
 	p.time[i] = p.draw(i, p.at[i])
 	p.lines[w.station].enter(p.b.rank[w.station][i])
 	p.shut[w.station] = 0
@@ -266,7 +292,7 @@ func (p *play) happen(t int64, who int32) {
 	}
 	switch p.phase[who] {
 	case coming:
-		p.enter(who)
+		p.enter(who, t)
 	case expected:
 		p.beginBooked(who, t)
 	case working:
@@ -280,6 +306,9 @@ func (p *play) end(i int32, t int64) {
 	w := &p.b.works[step]
 	be := &p.b.benches[w.station]
 	p.steps++
+	if p.judge != nil {
+		p.judge.ended(p, i, step, t)
+	}
 	if !be.careful && p.place[i] < be.places {
 		p.free[w.station] = append(p.free[w.station], p.place[i])
 	}
@@ -309,7 +338,7 @@ func (p *play) end(i int32, t int64) {
 		p.phase[i] = coming
 		p.events.set(t+w.rest, i)
 	default:
-		p.enter(i)
+		p.enter(i, t)
 	}
 }
 
@@ -327,6 +356,9 @@ func (p *play) decide(t int64) {
 		if open := be.hours.open(t); open > t {
 			p.lookAgain(s, open)
 			continue
+		}
+		if p.dispatch != nil {
+			p.dispatch.order(p, s, t)
 		}
 		if be.careful {
 			p.takeCarefully(s, t)
@@ -349,7 +381,7 @@ func (p *play) begin(i, place int32, t, end int64) {
 	p.place[i] = place
 	p.events.set(end, i)
 	if p.record {
-		p.visits = append(p.visits, visit{card: i, step: p.at[i], place: place, begin: t, end: end})
+		p.visits = append(p.visits, visit{card: i, step: p.at[i], place: place, came: p.came[i], begin: t, end: end})
 	}
 }
 

@@ -112,10 +112,13 @@ func (w *timetable) span(t, work int64) (begin, end int64) {
 
 // between returns the working seconds from one instant to a later one.
 func (w *timetable) between(from, until int64) int64 {
-	if w.always {
-		return max(0, until-from)
+	if until <= from {
+		return 0
 	}
-	return max(0, w.worked(until)-w.worked(from))
+	if w.always {
+		return until - from
+	}
+	return w.worked(until) - w.worked(from)
 }
 
 func (w *timetable) worked(t int64) int64 {
