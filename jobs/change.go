@@ -128,13 +128,14 @@ type Alteration struct {
 	From, To string    // empty where there was nothing, or is nothing more
 
 	kind string // of the sentence: change, change.item, change.remark
+	lang message.Language
 }
 
-// Alterations says differences in words; what changed alike on both feet is said once.
-func Alterations(all []spec.Difference) []Alteration {
+// Alterations says differences in a language; what changed alike on both feet is said once.
+func Alterations(lang message.Language, all []spec.Difference) []Alteration {
 	var said []Alteration
 	for _, d := range all {
-		one := alteration(d)
+		one := alteration(lang, d)
 		other := one
 		other.Foot = spec.Left
 		if at := slices.Index(said, other); at >= 0 && one.Foot == spec.Right {
@@ -146,8 +147,8 @@ func Alterations(all []spec.Difference) []Alteration {
 	return said
 }
 
-func alteration(d spec.Difference) Alteration {
-	a := Alteration{Field: fieldName(d), Foot: footOf(d.Path), From: withUnit(d, d.From), To: withUnit(d, d.To), kind: "change"}
+func alteration(lang message.Language, d spec.Difference) Alteration {
+	a := Alteration{lang: lang, Field: fieldName(lang, d), Foot: footOf(d.Path), From: withUnit(d, d.From), To: withUnit(d, d.To), kind: "change"}
 	switch {
 	case d.At != "":
 		a.Field, a.Foot, a.kind = d.At, d.Foot, "change.item"
@@ -160,7 +161,7 @@ func alteration(d spec.Difference) Alteration {
 	case ofPattern(d):
 		for _, text := range []*string{&a.From, &a.To} {
 			if *text == "" {
-				*text = message.Say("change.usual", nil)
+				*text = message.Say(lang, "change.usual", nil)
 			}
 		}
 	}
@@ -183,17 +184,17 @@ func (a Alteration) String() string {
 	one := a.Foot == spec.Left || a.Foot == spec.Right
 	switch {
 	case a.kind == "change" && one:
-		args["field"] = a.Field + ", " + footName(a.Foot)
+		args["field"] = a.Field + ", " + footIn(a.lang, a.Foot)
 	case a.kind == "change.item" || a.kind == "change.remark" && one:
-		args["field"] = footName(a.Foot) + ", " + a.Field
+		args["field"] = footIn(a.lang, a.Foot) + ", " + a.Field
 	}
 	switch {
 	case a.From == "":
-		return message.Say(a.kind+".new", args)
+		return message.Say(a.lang, a.kind+".new", args)
 	case a.To == "":
-		return message.Say(a.kind+".gone", args)
+		return message.Say(a.lang, a.kind+".gone", args)
 	}
-	return message.Say(a.kind+".instead", args)
+	return message.Say(a.lang, a.kind+".instead", args)
 }
 
 // footOf is the foot that a path names; Both where it names none.
@@ -207,7 +208,7 @@ func footOf(path string) spec.Foot {
 }
 
 // fieldName is what a form calls the field of a path; the path itself in words where no form has it.
-func fieldName(d spec.Difference) string {
+func fieldName(lang message.Language, d spec.Difference) string {
 	var parts []string
 	for _, part := range strings.Split(d.Path, ".") {
 		if f := spec.Foot(part); f != spec.Left && f != spec.Right {
@@ -216,11 +217,11 @@ func fieldName(d spec.Difference) string {
 		}
 	}
 	key := "spec.label." + strings.Join(parts, ".")
-	if _, ok := message.English()[key]; ok {
-		return message.Say(key, nil)
+	if ok := message.Has(lang, key); ok {
+		return message.Say(lang, key, nil)
 	}
 	if d.Work != "" && len(parts) <= 2 {
-		return message.Say("work."+string(d.Work), nil)
+		return message.Say(lang, "work."+string(d.Work), nil)
 	}
 	return strings.ReplaceAll(strings.Join(parts, " "), "_", " ")
 }

@@ -14,7 +14,7 @@ func Confidence(share float64) string {
 		key   string
 	}{{0.5, "five"}, {0.8, "eight"}, {0.9, "nine"}, {0.95, "nineteen"}} {
 		if math.Abs(share-one.share) < 1e-9 {
-			return message.Say("confidence."+one.key, nil)
+			return message.Say(message.Default, "confidence."+one.key, nil)
 		}
 	}
 	return fmt.Sprintf("%.0f %%", 100*share)

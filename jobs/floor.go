@@ -240,4 +240,6 @@ func WrongBoot(j *Job, label code.Code) error {
 	return refuse("scan.wrong-boot", message.Args{"job": j.Number, "foot": footName(foot), "other": number})
 }
 
-func footName(f spec.Foot) string { return message.Say("foot."+string(f), nil) }
+func footName(f spec.Foot) message.Phrase { return message.Phrase{Key: "foot." + string(f)} }
+
+func footIn(lang message.Language, f spec.Foot) string { return message.Say(lang, "foot."+string(f), nil) }

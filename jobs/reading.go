@@ -88,7 +88,7 @@ func parseReadings(c spec.Check, typed []string, unitName string) ([]float64, er
 	if len(typed) != len(inputs) {
 		return nil, &message.Fault{
 			Kind: message.Invalid, Key: "reading.count", Where: "reading",
-			Args: message.Args{"found": len(typed), "want": len(inputs), "check": c.Text()},
+			Args: message.Args{"found": len(typed), "want": len(inputs), "check": c.Phrase()},
 		}
 	}
 	values := make([]float64, len(typed))
@@ -96,12 +96,12 @@ func parseReadings(c spec.Check, typed []string, unitName string) ([]float64, er
 	for i, text := range typed {
 		v, err := unit.ParseNumber(text, unitName)
 		if err == nil && v < 0 && !signed(c) {
-			err = &message.Fault{Kind: message.Invalid, Key: "reading.negative", Args: message.Args{"found": text, "check": c.Text()}}
+			err = &message.Fault{Kind: message.Invalid, Key: "reading.negative", Args: message.Args{"found": text, "check": c.Phrase()}}
 		}
 		if err == nil && c.Rule == spec.Value && c.Nominal > farFrom && (v > 2*c.Nominal || v < c.Nominal/2) {
 			err = &message.Fault{
 				Kind: message.Invalid, Key: "reading.far",
-				Args: message.Args{"found": text, "nominal": c.Nominal, "unit": c.Unit, "check": c.Text()},
+				Args: message.Args{"found": text, "nominal": c.Nominal, "unit": c.Unit, "check": c.Phrase()},
 			}
 		}
 		for _, f := range message.Faults(err) {

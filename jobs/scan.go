@@ -27,7 +27,7 @@ func (j *Job) SheetInForce(sheet int) error {
 		return unknown("scan.sheet-unknown", message.Args{"job": j.Number, "sheet": sheet, "newest": j.Sheet.Number})
 	}
 	var said []string
-	for _, one := range Alterations(j.changesSince(sheet)) {
+	for _, one := range Alterations(message.Default, j.changesSince(sheet)) {
 		said = append(said, one.String())
 	}
 	return refuse("scan.outdated", message.Args{
@@ -164,18 +164,19 @@ func (j *Job) MayFinish(station string, zone *time.Location) error {
 // complete says what a step still lacks.
 func (j *Job) complete(step Step) error {
 	if left := j.MissingInstructions(step); len(left) > 0 {
-		return refuse("finish.unconfirmed", message.Args{"job": j.Number, "count": len(left), "first": left[0].Text()})
+		return refuse("finish.unconfirmed", message.Args{"job": j.Number, "count": len(left), "first": left[0].Phrase()})
 	}
 	if left := j.MissingChecks(step); len(left) > 0 {
 		key := "finish.unread"
 		if _, _, taken := step.Latest(left[0].ID); taken {
 			key = "finish.not-in"
 		}
-		return refuse(key, message.Args{"job": j.Number, "count": len(left), "first": left[0].Text()})
+		return refuse(key, message.Args{"job": j.Number, "count": len(left), "first": left[0].Phrase()})
 	}
 	return nil
 }
 
-// sayTime is a moment in words: the hour alone means today is plain from where it is shown, so the day
-// always stands before it.
-func sayTime(t time.Time, zone *time.Location) string { return t.In(zone).Format("Mon 2 Jan 15:04") }
+// sayTime is an instant as a value of a sentence. The day always stands before the hour.
+func sayTime(t time.Time, zone *time.Location) message.Time {
+	return message.Time{At: t.In(zone), As: message.DayClock}
+}

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"lastroom/jobs/code"
+	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
@@ -118,7 +119,7 @@ func NewSheet(s *shop.Shop, job, number int, sealed time.Time, ordered spec.Spec
 			if i.Special {
 				special++
 			}
-			programme = append(programme, i.Text())
+			programme = append(programme, i.Text(message.Default))
 		}
 		sheet.Route = append(sheet.Route, Operation{
 			Key: op.Key, Name: op.Name, Station: op.Station,

@@ -77,7 +77,7 @@ func newSketch(f spec.Figure, w, h float64) sketch {
 // newCaption puts a view's name where nothing is drawn: under the heel of a sole, above the toe of a
 // side, whose facing slopes away from that corner.
 func newCaption(v spec.View, scale float64) caption {
-	text := message.Say(v.Key, message.Args{"foot": string(v.Foot)})
+	text := message.Say(message.Default, v.Key, message.Args{"foot": string(v.Foot)})
 	if v.Kind == spec.SoleView {
 		s := style{size: 8}
 		return caption{s, (v.X+v.W/2)*scale - s.width(text)/2, (v.Y + v.H + 8) * scale, text}

@@ -146,6 +146,6 @@ func (f *flow) frame(parts []part, height float64, framed bool) part {
 func (f *flow) pointer() part {
 	s := style{face: bold, size: 10}
 	return part{height: s.line() + 2, draw: func(x, y float64) {
-		f.c.textRight(s, x+f.width-3, y+1+s.lift(), message.Say("print.more", nil))
+		f.c.textRight(s, x+f.width-3, y+1+s.lift(), message.Say(message.Default, "print.more", nil))
 	}}
 }

@@ -72,11 +72,11 @@ func (p sheetPage) head(page int) {
 
 // tag is the sheet's number in a black field, and the word that it is a reprint.
 func (p sheetPage) tag(place rect) {
-	right := p.c.reversed(message.Say("print.sheet", message.Args{"sheet": p.t.Sheet.Number}), place)
+	right := p.c.reversed(message.Say(message.Default, "print.sheet", message.Args{"sheet": p.t.Sheet.Number}), place)
 	if p.t.Copies > 0 || p.t.Preview {
-		text := message.Say("print.preview", nil)
+		text := message.Say(message.Default, "print.preview", nil)
 		if !p.t.Preview {
-			text = message.Say("print.reprint", message.Args{"copy": p.t.Copies + 1})
+			text = message.Say(message.Default, "print.reprint", message.Args{"copy": p.t.Copies + 1})
 		}
 		text = p.c.clean(text)
 		s := style{face: bold, size: 11}.fit(text, place.right()-right-3, 6)
@@ -132,9 +132,9 @@ func (p sheetPage) headLines(page int) (lines, rest []headLine) {
 func (p sheetPage) said(page int) []headLine {
 	t := p.t
 	pattern := headLine{style{face: bold, size: 14}, t.Pattern + ", " + sizeText(t.Sheet.Spec.Size)}
-	promise := headLine{style{face: bold, size: 12}, message.Say("print.unpromised", nil)}
+	promise := headLine{style{face: bold, size: 12}, message.Say(message.Default, "print.unpromised", nil)}
 	if t.Promise != nil {
-		promise.text = message.Say("print.promise", message.Args{"day": dayText(t.Promise.Day)})
+		promise.text = message.Say(message.Default, "print.promise", message.Args{"day": dayText(t.Promise.Day)})
 	}
 	lines := []headLine{pattern, promise}
 	if last := lastText(t.Sheet); last != "" {
@@ -145,10 +145,10 @@ func (p sheetPage) said(page int) []headLine {
 	}
 	small := style{size: 9.5}
 	if t.Customer != "" {
-		lines = append(lines, headLine{small, message.Say("print.customer", message.Args{"name": t.Customer})})
+		lines = append(lines, headLine{small, message.Say(message.Default, "print.customer", message.Args{"name": t.Customer})})
 	}
 	if t.Sheet.Reference != "" {
-		lines = append(lines, headLine{small, message.Say("print.reference", message.Args{"reference": t.Sheet.Reference})})
+		lines = append(lines, headLine{small, message.Say(message.Default, "print.reference", message.Args{"reference": t.Sheet.Reference})})
 	}
 	return lines
 }
@@ -162,7 +162,7 @@ func lastText(s jobs.Sheet) string {
 	if s.Spec.Size.Street {
 		key = "print.last.street"
 	}
-	return message.Say(key, message.Args{"last": number(float64(s.Last)), "foot": number(float64(s.Foot))})
+	return message.Say(message.Default, key, message.Args{"last": number(float64(s.Last)), "foot": number(float64(s.Foot))})
 }
 
 // overflow is what the first page's head could not hold, as rows for the page itself. What the heads of

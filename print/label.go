@@ -30,7 +30,7 @@ func Labels(w io.Writer, labels []Label, g shop.Grid, o Origin) (Made, error) {
 	if len(labels) == 0 {
 		return Made{}, &message.Fault{Kind: message.Invalid, Key: "print.none"}
 	}
-	c := newCanvas(g.Width, g.Height, 0, o.about(message.Say("print.title.labels", message.Args{"count": len(labels)})))
+	c := newCanvas(g.Width, g.Height, 0, o.about(message.Say(message.Default, "print.title.labels", message.Args{"count": len(labels)})))
 	if err := c.labels(labels, g); err != nil {
 		return Made{}, err
 	}

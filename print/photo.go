@@ -34,7 +34,7 @@ func photosOf(w *jobs.Workshop, t jobs.Ticket) []Photo {
 	said := map[string]string{}
 	for _, f := range spec.Fields(t.Sheet.Spec, &w.Shop().Catalogue) {
 		if text := f.Get(t.Sheet.Spec); text != "" {
-			said[f.Name] = f.Label() + ": " + text
+			said[f.Name] = f.Label(message.Default) + ": " + text
 		}
 	}
 	var all []Photo
@@ -47,7 +47,7 @@ func photosOf(w *jobs.Workshop, t jobs.Ticket) []Photo {
 		for _, at := range p.Points {
 			text := said[at.For]
 			if text == "" {
-				text = message.Say("print.photo.open", nil)
+				text = message.Say(message.Default, "print.photo.open", nil)
 			}
 			one.Points = append(one.Points, PhotoPoint{X: at.X, Y: at.Y, Text: text})
 		}
@@ -79,7 +79,7 @@ func (p sheetPage) photos(f *flow) error {
 	f.addBlock(block{framed: true, rows: rows, head: func(continued bool) part {
 		return part{height: 7, draw: func(x, y float64) {
 			p.c.ground(rect{x, y, f.width, 6.4}, 0)
-			p.c.text(title, x+3, y+3.2+title.rise()/2, again(message.Say("print.photos", nil), continued))
+			p.c.text(title, x+3, y+3.2+title.rise()/2, again(message.Say(message.Default, "print.photos", nil), continued))
 		}}
 	}})
 	return nil

@@ -46,12 +46,12 @@ func signWords(numbers []string) string {
 	var words []string
 	for _, n := range numbers {
 		key := "print.sign." + n
-		if _, known := message.English()[key]; known {
-			n += " " + message.Say(key, nil)
+		if known := message.Has(message.Default, key); known {
+			n += " " + message.Say(message.Default, key, nil)
 		}
 		words = append(words, n)
 	}
-	return message.Say("print.signs", message.Args{"signs": strings.Join(words, ", ")})
+	return message.Say(message.Default, "print.signs", message.Args{"signs": strings.Join(words, ", ")})
 }
 
 func polygon(corners ...[2]float64) []step {

@@ -27,7 +27,7 @@ func (p sheetPage) station(index int, op jobs.Operation, numbers map[string]int)
 	tickHead, checkHead := p.tickHead(), p.checkHead()
 	instructions := p.t.Sheet.InstructionsAt(op.Key)
 	if len(instructions) == 0 {
-		rows = append(rows, p.plainRow(message.Say("print.nothing", nil)))
+		rows = append(rows, p.plainRow(message.Say(message.Default, "print.nothing", nil)))
 	}
 	for _, i := range instructions {
 		for _, row := range p.instruction(i, numbers[i.ID]) {
@@ -49,7 +49,7 @@ func (p sheetPage) station(index int, op jobs.Operation, numbers map[string]int)
 	rows = append(rows, p.signOff())
 	return block{framed: true, rows: rows, head: func(continued bool) part {
 		small := style{size: 10, white: true}
-		about := c.clean(message.Say("print.minutes", message.Args{"time": minutesText(op.Minutes)}))
+		about := c.clean(message.Say(message.Default, "print.minutes", message.Args{"time": minutesText(op.Minutes)}))
 		room := c.area.w - 10 - small.width(about)
 		name := c.clean(again(strconv.Itoa(index+1)+"  "+op.Name, continued))
 		s := style{face: bold, size: 17, white: true}.fit(name, room, 10)
@@ -73,7 +73,7 @@ func minutesText(minutes float64) string {
 	var words []string
 	say := func(key string, n int) {
 		if n > 0 {
-			words = append(words, message.Say(key, message.Args{"n": n}))
+			words = append(words, message.Say(message.Default, key, message.Args{"n": n}))
 		}
 	}
 	if m < 48*60 {
@@ -84,7 +84,7 @@ func minutesText(minutes float64) string {
 		say("print.hours", m/60%24)
 	}
 	if len(words) == 0 {
-		return message.Say("print.mins", message.Args{"n": m})
+		return message.Say(message.Default, "print.mins", message.Args{"n": m})
 	}
 	return strings.Join(words, " ")
 }
@@ -131,7 +131,7 @@ func (p sheetPage) tickHead() part {
 		p.c.foot(spec.Left, x+tickLeft+0.4, y+1.2, 5.2)
 		p.c.foot(spec.Right, x+tickRight+0.4, y+1.2, 5.2)
 		s := style{face: bold, size: 10}
-		p.c.text(s, x+wordsAt, y+3.8+s.rise()/2, message.Say("print.do", nil))
+		p.c.text(s, x+wordsAt, y+3.8+s.rise()/2, message.Say(message.Default, "print.do", nil))
 	}}
 }
 
@@ -162,10 +162,10 @@ func (p sheetPage) instruction(i spec.Instruction, number int) []part {
 	if amount != "" {
 		width -= value.width(amount) + 4
 	}
-	head, rest := headline(c.clean(i.Text()))
+	head, rest := headline(c.clean(i.Text(message.Default)))
 	more := style{size: 9.5}
 	if i.Work == spec.LastGirth {
-		if head, rest = girth(c.clean(i.Text())); rest != "" {
+		if head, rest = girth(c.clean(i.Text(message.Default))); rest != "" {
 			head += ":"
 		}
 		more.size = 7.5
@@ -231,16 +231,16 @@ func (p sheetPage) rest(op jobs.Operation) part {
 	s := style{face: bold, size: 10}
 	var words []string
 	if op.Rest > 0 {
-		words = append(words, message.Say("print.rest", message.Args{"time": minutesText(op.Rest), "reason": op.RestReason}))
+		words = append(words, message.Say(message.Default, "print.rest", message.Args{"time": minutesText(op.Rest), "reason": op.RestReason}))
 	}
 	if op.Window > 0 {
-		words = append(words, message.Say("print.window", message.Args{"time": minutesText(op.Window)}))
+		words = append(words, message.Say(message.Default, "print.window", message.Args{"time": minutesText(op.Window)}))
 	}
 	lines := c.wrap(s, strings.Join(words, " "), c.area.w-76)
 	return part{height: max(9, float64(len(lines))*s.line()+2), draw: func(x, y float64) {
 		c.line(x, y, x+c.area.w, y, 0.2)
 		c.lines(s, x+3, y+1, lines)
-		label := message.Say("print.notbefore", nil)
+		label := message.Say(message.Default, "print.notbefore", nil)
 		c.textRight(s, x+c.area.w-38, y+1+s.lift(), label)
 		c.box(rect{x + c.area.w - 36, y + 1, 33, 7}, 0.25)
 	}}
@@ -250,9 +250,9 @@ func (p sheetPage) rest(op jobs.Operation) part {
 func (p sheetPage) lot(m jobs.Material) part {
 	c := p.c
 	s := style{size: 9}
-	words := message.Say("print.lot.write", message.Args{"material": m.Name})
+	words := message.Say(message.Default, "print.lot.write", message.Args{"material": m.Name})
 	if !m.Required {
-		words = message.Say("print.lot.optional", message.Args{"material": m.Name})
+		words = message.Say(message.Default, "print.lot.optional", message.Args{"material": m.Name})
 	}
 	lines := c.wrap(s, words, c.area.w/2-6)
 	return part{height: max(8.6, float64(len(lines))*s.line()+2), draw: func(x, y float64) {
@@ -273,7 +273,7 @@ func (p sheetPage) signOff() part {
 			key  string
 			wide float64
 		}{{"print.started", 30}, {"print.done", 30}, {"print.by", 0}} {
-			at += c.text(s, at, base, message.Say(field.key, nil)) + 2
+			at += c.text(s, at, base, message.Say(message.Default, field.key, nil)) + 2
 			wide := field.wide
 			if wide == 0 {
 				wide = x + c.area.w - 3 - at

@@ -18,11 +18,11 @@ func (p sheetPage) changes(f *flow) {
 		return
 	}
 	c := p.c
-	title := message.Say("print.replaces", message.Args{"sheet": p.t.Sheet.Number - 1})
+	title := message.Say(message.Default, "print.replaces", message.Args{"sheet": p.t.Sheet.Number - 1})
 	head := style{face: bold, size: 12, white: true}
 	body := style{face: bold, size: 11}
 	var rows []part
-	for _, one := range jobs.Alterations(p.t.Sheet.Changes) {
+	for _, one := range jobs.Alterations(message.Default, p.t.Sheet.Changes) {
 		lines := c.wrap(body, one.String(), f.width-8)
 		rows = append(rows, p.textRows(body, lines, 4)...)
 	}
@@ -36,7 +36,7 @@ func (p sheetPage) changes(f *flow) {
 
 func again(name string, continued bool) string {
 	if continued {
-		return message.Say("print.continued", message.Args{"name": name})
+		return message.Say(message.Default, "print.continued", message.Args{"name": name})
 	}
 	return name
 }
@@ -45,7 +45,7 @@ func footWord(f spec.Foot) string {
 	if f == "" {
 		f = spec.Both
 	}
-	return message.Say("print.foot."+string(f), nil)
+	return message.Say(message.Default, "print.foot."+string(f), nil)
 }
 
 // textRows makes parts of lines: a few lines each, so that a long text can go over the page.
@@ -81,7 +81,7 @@ func (p sheetPage) facings(f *flow) {
 	const label, line = 27.0, 4.2
 	measure := "mm"
 	if p.t.Units == unit.Inch {
-		measure = message.Say("print.facing.inches", nil)
+		measure = message.Say(message.Default, "print.facing.inches", nil)
 	}
 	amount := func(l unit.Length) string {
 		text := number(float64(l))
@@ -110,10 +110,10 @@ func (p sheetPage) facings(f *flow) {
 		}
 		f.add(part{height: 6.5 + line*float64(len(rows)) + 2, draw: func(x, y float64) {
 			c.foot(one.Foot, x, y, 4.6)
-			c.text(strong, x+6.5, y+2.3+strong.rise()/2, message.Say("print.facing", message.Args{"foot": footWord(one.Foot), "unit": measure}))
+			c.text(strong, x+6.5, y+2.3+strong.rise()/2, message.Say(message.Default, "print.facing", message.Args{"foot": footWord(one.Foot), "unit": measure}))
 			for k, row := range rows {
 				base := y + 6.5 + line*float64(k) + line/2
-				c.text(row.s, x, base+row.s.rise()/2, message.Say(row.key, nil))
+				c.text(row.s, x, base+row.s.rise()/2, message.Say(message.Default, row.key, nil))
 				for i, e := range one.Eyelets {
 					c.textRight(row.s, x+label+wide*float64(i+1)-1, base+row.s.rise()/2, row.of(e))
 				}
@@ -178,7 +178,7 @@ func (p sheetPage) specials(f *flow) {
 				s := style{face: bold, size: 13}
 				word := footWord(foot)
 				if nothing[side] {
-					word = message.Say("print.usual", message.Args{"foot": word})
+					word = message.Say(message.Default, "print.usual", message.Args{"foot": word})
 				}
 				c.text(s, left+9.5, y+3.9+s.rise()/2, again(word, continued))
 				c.line(left+9.5, y+7.7, left+half, y+7.7, 0.4)
@@ -241,7 +241,7 @@ func (p sheetPage) usual(f *flow) {
 			names = append(names, name)
 		}
 		if i.Foot == spec.Left || i.Foot == spec.Right {
-			value = strings.TrimSpace(values[name] + "  " + message.Say("print.foot.letter."+string(i.Foot), nil) + " " + value)
+			value = strings.TrimSpace(values[name] + "  " + message.Say(message.Default, "print.foot.letter."+string(i.Foot), nil) + " " + value)
 		}
 		values[name] = value
 	}
@@ -277,7 +277,7 @@ func (p sheetPage) usual(f *flow) {
 	rows = append(rows, gap(1))
 	f.addBlock(block{framed: true, rows: rows, head: func(continued bool) part {
 		return part{height: 6, draw: func(x, y float64) {
-			c.text(strong, x+3, y+3.2+strong.rise()/2, again(message.Say("print.asusual", nil), continued))
+			c.text(strong, x+3, y+3.2+strong.rise()/2, again(message.Say(message.Default, "print.asusual", nil), continued))
 		}}
 	}})
 }
@@ -289,20 +289,20 @@ const longestShort = 240
 // of work and the place; a remark by its own words.
 func inShort(i spec.Instruction) string {
 	if i.Work == spec.RemarkWork {
-		text := []rune(i.Text())
+		text := []rune(i.Text(message.Default))
 		if len(text) <= longestShort {
 			return "“" + string(text) + "”"
 		}
-		return message.Say("print.remark.long", message.Args{"begin": strings.TrimSpace(string(text[:longestShort]))})
+		return message.Say(message.Default, "print.remark.long", message.Args{"begin": strings.TrimSpace(string(text[:longestShort]))})
 	}
-	work := message.Say("print.work."+string(i.Work), nil)
+	work := message.Say(message.Default, "print.work."+string(i.Work), nil)
 	if name, ok := i.Args["name"]; ok {
 		text := fmt.Sprint(name)
 		if !strings.Contains(strings.ToLower(text), strings.ToLower(work)) {
 			text = work + ": " + text
 		}
 		if _, off := i.Args["shift"]; off {
-			text += message.Say("print.short.holder", i.Args)
+			text += message.Say(message.Default, "print.short.holder", i.Args)
 		}
 		return text
 	}
@@ -312,7 +312,7 @@ func inShort(i spec.Instruction) string {
 		}
 	}
 	if _, apart := i.Args["inner"]; apart {
-		work += message.Say("print.short.height", i.Args)
+		work += message.Say(message.Default, "print.short.height", i.Args)
 	}
 	return work
 }
@@ -345,7 +345,7 @@ func valueText(v float64, name string) string { return unit.Beside(number(v), na
 // the right, so that they differ by shape and pattern.
 func (c *canvas) foot(f spec.Foot, x, y, side float64) {
 	s := style{face: bold, size: side * 2.1}
-	letter := message.Say("print.foot.letter."+string(f), nil)
+	letter := message.Say(message.Default, "print.foot.letter."+string(f), nil)
 	if f == spec.Right {
 		s.white = true
 		c.ground(rect{x, y, side, side}, 0)
@@ -368,13 +368,13 @@ func (p sheetPage) passed(f *flow) {
 		if by == "" {
 			by = one.By
 		}
-		text := message.Say("print.passed.one", message.Args{"finding": one.Finding.PassedText(), "by": by, "reason": one.Reason})
+		text := message.Say(message.Default, "print.passed.one", message.Args{"finding": one.Finding.PassedText(message.Default), "by": by, "reason": one.Reason})
 		rows = append(rows, p.textRows(s, c.wrap(s, text, f.width-8), 4)...)
 	}
 	f.addBlock(block{framed: true, rows: rows, head: func(continued bool) part {
 		return part{height: 7, draw: func(x, y float64) {
 			h := style{face: bold, size: 11}
-			c.text(h, x+3, y+3.6+h.rise()/2, again(message.Say("print.passed", nil), continued))
+			c.text(h, x+3, y+3.6+h.rise()/2, again(message.Say(message.Default, "print.passed", nil), continued))
 		}}
 	}})
 }

@@ -78,9 +78,9 @@ func (c *canvas) finish(w io.Writer) (Made, error) {
 
 func aboutTickets(tickets []Ticket) about {
 	first := tickets[0]
-	title := message.Say("print.title.sheet", message.Args{"job": jobs.NumberText(first.Sheet.Job), "sheet": first.Sheet.Number})
+	title := message.Say(message.Default, "print.title.sheet", message.Args{"job": jobs.NumberText(first.Sheet.Job), "sheet": first.Sheet.Number})
 	if len(tickets) > 1 {
-		title = message.Say("print.title.sheets", message.Args{"count": len(tickets)})
+		title = message.Say(message.Default, "print.title.sheets", message.Args{"count": len(tickets)})
 	}
 	return about{title: title, author: first.Workshop, made: first.Printed}
 }
@@ -136,7 +136,7 @@ func drawTraveller(c *canvas, t Ticket) error {
 
 // sizeText is a size in the system in which it was ordered.
 func sizeText(s spec.Size) string {
-	return message.Say("print.size."+string(s.System), message.Args{"size": number(s.Value)})
+	return message.Say(message.Default, "print.size."+string(s.System), message.Args{"size": number(s.Value)})
 }
 
 // number writes a value to the thousandth, with no more digits than it has and a true minus sign.
@@ -148,9 +148,9 @@ func dayText(d spec.Date) string {
 	if err != nil {
 		return string(d)
 	}
-	return message.Say("print.day", message.Args{
-		"weekday": message.Say("print.weekday."+strconv.Itoa(int(t.Weekday())), nil),
-		"day":     t.Day(), "month": message.Say("print.month."+strconv.Itoa(int(t.Month())), nil), "year": t.Year(),
+	return message.Say(message.Default, "print.day", message.Args{
+		"weekday": message.Say(message.Default, "print.weekday."+strconv.Itoa(int(t.Weekday())), nil),
+		"day":     t.Day(), "month": message.Say(message.Default, "print.month."+strconv.Itoa(int(t.Month())), nil), "year": t.Year(),
 	})
 }
 
@@ -169,23 +169,23 @@ func (p sheetPage) foot(page, pages int) {
 	strong, small := style{face: bold, size: 11}, style{size: 8}
 	y := top + 0.2
 	c.line(x, y+0.2, c.area.right(), y+0.2, 0.4)
-	c.text(strong, x, y+1.5+strong.lift(), message.Say("print.where", message.Args{
+	c.text(strong, x, y+1.5+strong.lift(), message.Say(message.Default, "print.where", message.Args{
 		"job": jobs.NumberText(t.Sheet.Job), "sheet": t.Sheet.Number,
 	}))
-	c.textRight(strong, c.area.right(), y+1.5+strong.lift(), message.Say("print.page", message.Args{"page": page, "pages": pages}))
+	c.textRight(strong, c.area.right(), y+1.5+strong.lift(), message.Say(message.Default, "print.page", message.Args{"page": page, "pages": pages}))
 	y += 1.5 + strong.line() + 0.4
-	left := message.Say("print.printed", message.Args{"when": momentText(t.Printed, t.Zone), "workshop": t.Workshop})
+	left := message.Say(message.Default, "print.printed", message.Args{"when": momentText(t.Printed, t.Zone), "workshop": t.Workshop})
 	if t.Copies > 0 {
-		left = message.Say("print.printed.again", message.Args{"when": momentText(t.Printed, t.Zone), "workshop": t.Workshop, "copy": t.Copies + 1})
+		left = message.Say(message.Default, "print.printed.again", message.Args{"when": momentText(t.Printed, t.Zone), "workshop": t.Workshop, "copy": t.Copies + 1})
 	}
 	left = c.clean(left)
 	c.text(small.fit(left, c.area.right()-x, 6), x, y+small.lift(), left)
 	y += small.line()
-	rule := c.clean(message.Say("print.care", nil))
+	rule := c.clean(message.Say(message.Default, "print.care", nil))
 	c.text(small.fit(rule, c.area.right()-x, 6), x, y+small.lift(), rule)
 	if page == 1 && len(t.Figure.Views) > 0 {
 		c.scale(c.area.right()-100.2, bottom-3.2)
-		c.textRight(small, c.area.right()-102.5, bottom-0.8, message.Say("print.scale", nil))
+		c.textRight(small, c.area.right()-102.5, bottom-0.8, message.Say(message.Default, "print.scale", nil))
 	}
 }
 
@@ -208,5 +208,5 @@ func momentText(t time.Time, zone *time.Location) string {
 		zone = time.UTC
 	}
 	t = t.In(zone)
-	return dayText(spec.DateOf(t)) + " " + t.Format("15:04")
+	return dayText(spec.DateOf(t)) + " " + message.Show(message.Default, message.Time{At: t, As: message.Clock})
 }

@@ -291,12 +291,12 @@ func (r *Report) partial(lines []line) {
 // told notes what was refused, in words.
 func (r *Report) told(err error) {
 	for _, f := range message.Faults(err) {
-		r.Notes = append(r.Notes, f.Text())
+		r.Notes = append(r.Notes, f.Text(message.Default))
 	}
 }
 
 func (r *Report) note(key string, args message.Args) {
-	r.Notes = append(r.Notes, message.Say(key, args))
+	r.Notes = append(r.Notes, message.Say(message.Default, key, args))
 }
 
 func deviationsOf(lines []line) []float64 {

@@ -209,7 +209,7 @@ func (c Capability) words() string {
 	if c.N < 30 { // common practice, no source: fewer than 30 values are called few
 		key = "check.capability.few"
 	}
-	return message.Say(key, message.Args{
+	return message.Say(message.Default, key, message.Args{
 		"n": c.N, "ppk": RoundTo(c.Ppk.Value, -2), "bound": RoundTo(c.Bound, -2),
 		"level": RoundTo(100*c.Level, 0), "share": RoundTo(100*(c.ShareBelow+c.ShareAbove), -2),
 	})

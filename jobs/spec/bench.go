@@ -15,7 +15,7 @@ func (w *writer) insideBench() {
 				if p.Place == place {
 					pad := w.catalogue.Paddings[p.Kind]
 					thick := w.length(pad.Thickness)
-					names = append(names, message.Say(sizedKey("spec.do.pad", pad.Name, thick), message.Args{
+					names = append(names, message.Say(message.Default, sizedKey("spec.do.pad", pad.Name, thick), message.Args{
 						"name": pad.Name, "thick": thick, "compressed": w.length(pad.Compressed),
 					}))
 				}

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"lastroom/jobs/message"
 	"lastroom/jobs/unit"
 )
 
@@ -72,7 +73,7 @@ func TestChecksAreWhole(t *testing.T) {
 				if !(c.Lower < c.Nominal && c.Nominal < c.Upper) {
 					t.Errorf("%s: %s is %g in [%g, %g]", file, c.ID, c.Nominal, c.Lower, c.Upper)
 				}
-				if text := c.Text(); text == "" || strings.ContainsAny(text, "[]{}") {
+				if text := c.Text(message.Default); text == "" || strings.ContainsAny(text, "[]{}") {
 					t.Errorf("%s: %s says %q", file, c.ID, text)
 				}
 				switch {

@@ -130,7 +130,7 @@ func TestEveryColumnFillsItsField(t *testing.T) {
 		"remark_operation": "remark", "remark_foot": "remark",
 	}
 	for _, c := range Columns() {
-		if message.English()[c.Meaning] == "" {
+		if !message.Has(message.Default, c.Meaning) {
 			t.Errorf("%s has no meaning: %s", c.Name, c.Meaning)
 		}
 		if c.Required {

@@ -30,7 +30,7 @@ type Field struct {
 }
 
 // Label names the field.
-func (f Field) Label() string { return message.Say(f.Key, f.Args) }
+func (f Field) Label(lang message.Language) string { return message.Say(lang, f.Key, f.Args) }
 
 // Choice names one of the choices.
 func (f Field) Choice(key string) string {

@@ -14,7 +14,7 @@ func (f *fields) pairBench(c *Catalogue) {
 	f.word("pattern", "", slices.Sorted(maps.Keys(c.Patterns)), func(key string) string { return c.Patterns[key].Name },
 		func(s *Spec) *string { return &s.Pattern }).Required = true
 	f.add(Field{
-		Name: "size.system", Required: true, Choices: sizeSystems(), names: func(key string) string { return message.Say("size."+key, nil) },
+		Name: "size.system", Required: true, Choices: sizeSystems(), names: func(key string) string { return message.Say(message.Default, "size."+key, nil) },
 		get: func(s *Spec) string { return string(s.Size.System) },
 		set: func(s *Spec, text string) error { s.Size.System = SizeSystem(text); return nil },
 	})
@@ -39,7 +39,7 @@ func (f *fields) pairBench(c *Catalogue) {
 		},
 	})
 	f.add(Field{
-		Name: "size.street", Choices: []string{yes}, names: func(string) string { return message.Say("spec.label.size.street.yes", nil) },
+		Name: "size.street", Choices: []string{yes}, names: func(string) string { return message.Say(message.Default, "spec.label.size.street.yes", nil) },
 		get: func(s *Spec) string {
 			if s.Size.Street {
 				return yes
@@ -88,7 +88,7 @@ func (f *fields) feetBench() {
 	for _, foot := range Feet {
 		f.add(Field{
 			Name: "feet.method", Foot: foot, Choices: with([]string{string(ByHand), string(ByScan), string(ByCast)}, string(f.spec.Feet.Of(foot).Method)),
-			names: func(key string) string { return message.Say("spec.method."+key, nil) },
+			names: func(key string) string { return message.Say(message.Default, "spec.method."+key, nil) },
 			get:   func(s *Spec) string { return string(s.Feet.Of(foot).Method) },
 			set:   func(s *Spec, text string) error { side(&s.Feet, foot).Method = Method(text); return nil },
 		})

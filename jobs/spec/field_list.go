@@ -96,7 +96,7 @@ func withRemark(value, remark string) string {
 }
 
 func placeArgs(place Place) message.Args {
-	return message.Args{"place": message.Say("spec.place."+string(place), nil)}
+	return message.Args{"place": message.Say(message.Default, "spec.place."+string(place), nil)}
 }
 
 // openingFields show "4 mm", "-2 mm" for inwards, "4 mm over 40 mm: the bone rubs" with all it can say.
@@ -329,7 +329,7 @@ func (f *fields) remarkFields(c *Catalogue) {
 		one("operation", "spec.label.remarks.operation", Field{Choices: with(c.Route, now.Operation)}, func(r *Remark) *string { return &r.Operation })
 		one("foot", "spec.label.remarks.foot", Field{
 			Choices: with([]string{string(Left), string(Right), string(Both)}, string(now.Foot)),
-			names:   func(key string) string { return message.Say("spec.foot."+key, nil) },
+			names:   func(key string) string { return message.Say(message.Default, "spec.foot."+key, nil) },
 		}, func(r *Remark) *string { return (*string)(&r.Foot) })
 	}
 }

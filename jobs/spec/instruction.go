@@ -104,21 +104,21 @@ func (m *made) signed(l unit.Length) string {
 func (m *made) radius(r unit.Length) string {
 	feet := float64(r / unit.FootLength)
 	whole := math.Round(feet)
-	fraction, off := unit.Fraction(r, 16)
+	fraction, off := message.Fraction(float64(r), 16)
 	switch {
 	case feet >= 1 && abs(r-unit.Length(whole)*unit.FootLength) < hair:
 		return strconv.Itoa(int(whole)) + " ft (" + decimals(float64(r), 0) + " mm)"
 	case r >= 1000:
 		return strconv.FormatFloat(float64(r)/1000, 'g', 3, 64) + " m"
-	case m.catalogue.Units == unit.Inch || abs(off) >= hair:
+	case m.catalogue.Units == unit.Inch || math.Abs(off) >= hair:
 		return m.catalogue.Units.Format(r)
 	}
-	return fraction + " (" + unit.Length(roundTo(float64(r), 1)).String() + ")"
+	return fraction + " in (" + unit.Length(roundTo(float64(r), 1)).String() + ")"
 }
 
 // called is the shop's name of a part or material, with what it is before it unless the name says so.
 func called(work Work, name string) string {
-	what := message.Say("work."+string(work), nil)
+	what := message.Say(message.Default, "work."+string(work), nil)
 	if name == "" || strings.Contains(strings.ToLower(name), strings.ToLower(what)) {
 		return name
 	}
@@ -135,7 +135,7 @@ func sizedKey(key, name, size string) string {
 
 func mm(l unit.Length) *Target { return &Target{Value: float64(rounded(l)), Unit: "mm"} }
 
-func word(group, key string) string { return message.Say("spec."+group+"."+key, nil) }
+func word(group, key string) string { return message.Say(message.Default, "spec."+group+"."+key, nil) }
 
 func or2(f, usual Foot) Foot {
 	if f == "" {
@@ -266,11 +266,11 @@ func (m *made) untouched(cut FacingCut) string {
 	}
 	switch len(parts) {
 	case 0:
-		return message.Say("spec.none", nil)
+		return message.Say(message.Default, "spec.none", nil)
 	case 1:
 		return parts[0]
 	}
-	return message.Say("spec.and", message.Args{"a": parts[0], "b": parts[1]})
+	return message.Say(message.Default, "spec.and", message.Args{"a": parts[0], "b": parts[1]})
 }
 
 func span(from, to int) string {

@@ -11,6 +11,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"lastroom/jobs/message"
 	"lastroom/jobs/unit"
 )
 
@@ -174,7 +175,7 @@ func TestAReviewNeverPanicsAndAlwaysSpeaksWhole(t *testing.T) {
 		seen := map[string]bool{}
 		found := Review(o, c, spring)
 		for _, f := range found {
-			if text := f.Text(); text == "" || strings.ContainsAny(text, "[]{}") {
+			if text := f.Text(message.Default); text == "" || strings.ContainsAny(text, "[]{}") {
 				t.Fatalf("%s says %q", f.ID(), text)
 			}
 			if seen[f.ID()] {
@@ -213,7 +214,7 @@ func TestASettledFindingIsSettled(t *testing.T) {
 			after.Spec = *f.Settle
 			for _, again := range Review(after, c, spring) {
 				if again.ID() == f.ID() {
-					t.Fatalf("%s: %s", f.ID(), again.Text())
+					t.Fatalf("%s: %s", f.ID(), again.Text(message.Default))
 				}
 			}
 		}

@@ -54,7 +54,7 @@ func Repeat(e Earlier) (Spec, []Finding) {
 		found = append(found, Finding{
 			Severity: Unusual, Rule: "repeat.built", Fields: []string{"spec.repeats", b.Check.ID}, Key: "spec.find.repeat.built",
 			Args: message.Args{
-				"job": e.Job, "what": b.Check.Text(), "foot": footWord(b.Check.Foot), "unit": b.Check.Unit,
+				"job": e.Job, "what": b.Check.Text(message.Default), "foot": footWord(b.Check.Foot), "unit": b.Check.Unit,
 				"value": decimals(b.Value, 2), "nominal": decimals(b.Check.Nominal, 2),
 			},
 		})

@@ -109,7 +109,7 @@ func footWord(f Foot) string { return word("foot", string(or2(f, Both))) }
 
 func list(keys []string) string {
 	if len(keys) == 0 {
-		return message.Say("spec.none", nil)
+		return message.Say(message.Default, "spec.none", nil)
 	}
 	return strings.Join(keys, ", ")
 }

@@ -91,7 +91,7 @@ func (r *review) footUnit() {
 		}
 		r.say(fields, message.Args{
 			"foot": footWord(f), "found": strings.Join(found, ", "), "from": r.length(r.limits().FootShortest), "to": r.length(r.limits().FootLongest),
-			"unit": message.Say("spec.find.foot.unit."+one.unit, nil),
+			"unit": message.Say(message.Default, "spec.find.foot.unit."+one.unit, nil),
 		}, settle)
 	})
 }
@@ -243,7 +243,7 @@ func (r *review) footDiffer() {
 			continue
 		}
 		fields = append(fields, "feet.left."+one.field, "feet.right."+one.field)
-		said = append(said, message.Say("spec.find.foot.differ.one", message.Args{
+		said = append(said, message.Say(message.Default, "spec.find.foot.differ.one", message.Args{
 			"what": word("measure", one.field), "left": r.length(one.l), "right": r.length(one.r), "found": r.length(d), "allowed": r.length(one.most),
 		}))
 	}

@@ -111,7 +111,7 @@ func (r *review) sizeFoot() {
 
 func orNone(s string) string {
 	if s == "" {
-		return message.Say("spec.none", nil)
+		return message.Say(message.Default, "spec.none", nil)
 	}
 	return s
 }

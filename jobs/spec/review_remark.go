@@ -119,7 +119,7 @@ func (r *review) remarkInstruction() {
 		for _, p := range asked {
 			if lack := p.lacks(); lack != "" {
 				whole = false
-				missing = append(missing, message.Say("spec.find.remark.lacks."+lack, nil))
+				missing = append(missing, message.Say(message.Default, "spec.find.remark.lacks."+lack, nil))
 			}
 		}
 		slices.Sort(missing)
@@ -130,7 +130,7 @@ func (r *review) remarkInstruction() {
 			for _, p := range asked {
 				offers = append(offers, p.offer(r))
 			}
-			args["missing"] = message.Say("spec.find.remark.offer", message.Args{"offer": strings.Join(offers, "; ")})
+			args["missing"] = message.Say(message.Default, "spec.find.remark.offer", message.Args{"offer": strings.Join(offers, "; ")})
 			settle = func(s *Spec) {
 				kept := m.Text
 				if utf8.RuneCountInString(kept) > mostOpeningRemark {
@@ -144,7 +144,7 @@ func (r *review) remarkInstruction() {
 				}
 			}
 		} else {
-			args["missing"] = message.Say("spec.find.remark.missing", message.Args{"missing": args["missing"]})
+			args["missing"] = message.Say(message.Default, "spec.find.remark.missing", message.Args{"missing": args["missing"]})
 		}
 		r.say([]string{itemPath("remarks", i) + ".text"}, args, settle)
 	}
@@ -192,16 +192,16 @@ func (p reading) offer(r *review) string {
 	switch p.Work {
 	case LastVolume:
 		args["by"] = r.signed(p.By)
-		return message.Say("spec.find.remark.offer.volume", args)
+		return message.Say(message.Default, "spec.find.remark.offer.volume", args)
 	case ShellHeight:
 		args["by"] = r.signed(p.By)
-		return message.Say("spec.find.remark.offer.height", args)
+		return message.Say(message.Default, "spec.find.remark.offer.height", args)
 	case ShellStiffness:
 		args["by"] = fmt.Sprintf("%+d", p.Grades)
-		return message.Say("spec.find.remark.offer.stiffness", args)
+		return message.Say(message.Default, "spec.find.remark.offer.stiffness", args)
 	}
 	args["place"], args["direction"] = word("place", string(p.Place)), word("direction", string(p.Direction))
-	return message.Say("spec.find.remark.offer.opening", args)
+	return message.Say(message.Default, "spec.find.remark.offer.opening", args)
 }
 
 // apply makes the adjustment; an opening keeps the remark's own words.

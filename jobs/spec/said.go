@@ -62,11 +62,11 @@ func (c *Catalogue) named(field, key string) string {
 	case "pattern":
 		name = c.Patterns[key].Name
 	case "size.system":
-		name = message.Say("size."+key, nil)
+		name = message.Say(message.Default, "size."+key, nil)
 	case "size.street":
-		name = message.Say("spec.label.size.street.yes", nil)
+		name = message.Say(message.Default, "spec.label.size.street.yes", nil)
 	case "feet.method":
-		name = message.Say("spec.method."+key, nil)
+		name = message.Say(message.Default, "spec.method."+key, nil)
 	case "shell.toe_box":
 		name = c.ToeBoxes[key].Name
 	case "inside.foam":
@@ -108,14 +108,14 @@ func (c *Catalogue) saidItem(path string, v any) string {
 		if o.Extent > 0 {
 			key += ".over"
 		}
-		return because(message.Say(key, args), o.Remark)
+		return because(message.Say(message.Default, key, args), o.Remark)
 	case ShellFacing:
 		cut := item[FacingCut](v)
 		key := "spec.said.facing.up"
 		if cut.By < 0 {
 			key = "spec.said.facing.down"
 		}
-		return because(message.Say(key, message.Args{"by": c.Units.Format(abs(cut.By)), "eyelets": span(cut.From, cut.To)}), cut.Remark)
+		return because(message.Say(message.Default, key, message.Args{"by": c.Units.Format(abs(cut.By)), "eyelets": span(cut.From, cut.To)}), cut.Remark)
 	case InsidePadding:
 		kind := item[Padding](v).Kind
 		return or(c.Paddings[kind].Name, kind)
@@ -129,9 +129,9 @@ func (c *Catalogue) saidItem(path string, v any) string {
 		r := item[Remark](v)
 		args := message.Args{"text": r.Text, "operation": r.Operation}
 		if r.Operation != "" {
-			return message.Say("spec.said.remark.at", args)
+			return message.Say(message.Default, "spec.said.remark.at", args)
 		}
-		return message.Say("spec.said.remark", args)
+		return message.Say(message.Default, "spec.said.remark", args)
 	}
 	return fmt.Sprint(v)
 }
@@ -156,15 +156,15 @@ func about(path string, from, to any) (Foot, string) {
 		return o.Foot, word("place", string(o.Place))
 	case ShellFacing:
 		cut := item[FacingCut](v)
-		return cut.Foot, message.Say("spec.label.shell.facing."+string(cut.Side), nil)
+		return cut.Foot, message.Say(message.Default, "spec.label.shell.facing."+string(cut.Side), nil)
 	case InsidePadding:
 		p := item[Padding](v)
 		return p.Foot, word("place", string(p.Place))
 	case FinishEngraving, FinishEmbroidery:
 		l := item[Lettering](v)
-		return l.Foot, message.Say("work."+string(work), nil)
+		return l.Foot, message.Say(message.Default, "work."+string(work), nil)
 	case RemarkWork:
-		return item[Remark](v).Foot, message.Say("spec.said.about.remark", nil)
+		return item[Remark](v).Foot, message.Say(message.Default, "spec.said.about.remark", nil)
 	}
 	return "", ""
 }

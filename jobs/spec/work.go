@@ -55,7 +55,10 @@ type Instruction struct {
 }
 
 // Text is the instruction as it is read at the bench.
-func (i Instruction) Text() string { return message.Say(i.Key, i.Args) }
+func (i Instruction) Text(lang message.Language) string { return message.Say(lang, i.Key, i.Args) }
+
+// Phrase is the instruction as a value of another sentence.
+func (i Instruction) Phrase() message.Phrase { return message.Phrase{Key: i.Key, Args: i.Args} }
 
 // Target is the number that an instruction must reach.
 type Target struct {
@@ -138,7 +141,10 @@ func (c Check) Inputs() []string {
 }
 
 // Text says what is measured.
-func (c Check) Text() string { return message.Say(c.Key, c.Args) }
+func (c Check) Text(lang message.Language) string { return message.Say(lang, c.Key, c.Args) }
+
+// Phrase is what is measured, as a value of another sentence.
+func (c Check) Phrase() message.Phrase { return message.Phrase{Key: c.Key, Args: c.Args} }
 
 // Kinds of gauge that checks ask for.
 const (
