@@ -44,7 +44,7 @@ func (s *Server) withBadge(next echo.HandlerFunc) echo.HandlerFunc {
 		if left := s.sessions.wait(badge, now); left > 0 {
 			seconds := int(left.Seconds()) + 1
 			c.Response().Header().Set(echo.HeaderRetryAfter, strconv.Itoa(seconds))
-			return echo.NewHTTPError(http.StatusTooManyRequests, message.Say("session.wait", message.Args{"seconds": seconds}))
+			return echo.NewHTTPError(http.StatusTooManyRequests, message.Say(message.Default, "session.wait", message.Args{"seconds": seconds}))
 		}
 		p, err := s.shop.Badge(badge)
 		right := err == nil && s.pinFits(pin, p.PIN)
@@ -140,7 +140,7 @@ type toldFault struct {
 func told(faults []*message.Fault) []toldFault {
 	all := make([]toldFault, len(faults))
 	for i, f := range faults {
-		all[i] = toldFault{f, f.Text()}
+		all[i] = toldFault{f, f.Text(message.Default)}
 	}
 	return all
 }

@@ -56,21 +56,21 @@ func biases(v *templates.Bias, read []jobs.Referenced, in string) error {
 		}
 		v.Rows = append(v.Rows, templates.BiasRow{
 			Reference: unit.Beside(plainText(one.Reference), in), Count: len(one.Readings), Bias: signs(measure(b.Mean, in)),
-			Interval: message.Say("capability.interval", message.Args{"lower": signs(measure(b.Lower, "")), "upper": signs(measure(b.Upper, in)), "level": percent(level)}),
-			Says:     message.Say(says, nil),
+			Interval: message.Say(message.Default, "capability.interval", message.Args{"lower": signs(measure(b.Lower, "")), "upper": signs(measure(b.Upper, in)), "level": percent(level)}),
+			Says:     message.Say(message.Default, says, nil),
 		})
 		for _, r := range one.Readings {
 			references, readings = append(references, one.Reference), append(readings, r)
 		}
 	}
-	v.Says = append(v.Says, message.Say("bias.count", message.Args{"far": far, "all": len(read)}))
+	v.Says = append(v.Says, message.Say(message.Default, "bias.count", message.Args{"far": far, "all": len(read)}))
 	line, err := check.LinearityOf(references, readings)
 	if err != nil {
 		v.Says = append(v.Says, sentencesOnly(err))
 		return nil
 	}
 	figure := func(key, value string) {
-		v.Linearity = append(v.Linearity, templates.Figure{Name: message.Say("linearity."+key, nil), Value: value, Means: message.Say("linearity."+key+".means", message.Args{"t": decimals(line.TSlope, 2), "critical": decimals(line.TCritical, 2)})})
+		v.Linearity = append(v.Linearity, templates.Figure{Name: message.Say(message.Default, "linearity."+key, nil), Value: value, Means: message.Say(message.Default, "linearity."+key+".means", message.Args{"t": decimals(line.TSlope, 2), "critical": decimals(line.TCritical, 2)})})
 	}
 	figure("slope", decimals(line.Slope, 4))
 	figure("intercept", unit.Beside(decimals(line.Intercept, 4), in))
@@ -80,7 +80,7 @@ func biases(v *templates.Bias, read []jobs.Referenced, in string) error {
 	if line.Linear {
 		key = "linearity.yes"
 	}
-	v.Says = append(v.Says, message.Say(key, nil))
+	v.Says = append(v.Says, message.Say(message.Default, key, nil))
 	return nil
 }
 

@@ -98,7 +98,7 @@ func (s *Server) promisedDay(e *ics.VEvent, j *jobs.Job, day time.Time) {
 	e.SetDtStampTime(revised)
 	e.SetAllDayStartAt(day)
 	e.SetSequence(max(0, promises-1))
-	e.SetSummary(line(strings.TrimSpace(message.Say(summary, args))))
+	e.SetSummary(line(strings.TrimSpace(message.Say(message.Default, summary, args))))
 	e.SetDescription(strings.Join(said, "\n"))
 	e.SetTimeTransparency(ics.TransparencyTransparent) // a pair that is ready keeps nobody from other work
 	e.SetURL(s.shop.Shop().Public + "/job/" + jobs.NumberText(j.Number))

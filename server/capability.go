@@ -19,12 +19,12 @@ const level = check.DefaultCoverage
 func (s *Server) capability(v *templates.Quality, points []jobs.Measured) {
 	limits, ok := commonLimits(points)
 	if !ok {
-		v.Trust = message.Say("check.note.capability.limits", nil)
+		v.Trust = message.Say(message.Default, "check.note.capability.limits", nil)
 		v.RisksWhy = v.Trust
 		return
 	}
 	if len(points) < 3 {
-		v.Trust = message.Say("check.note.capability.few", message.Args{"n": len(points)})
+		v.Trust = message.Say(message.Default, "check.note.capability.few", message.Args{"n": len(points)})
 		v.RisksWhy = v.Trust
 		return
 	}
@@ -38,14 +38,14 @@ func (s *Server) capability(v *templates.Quality, points []jobs.Measured) {
 		}{{"cp", c.Cp}, {"cpk", c.Cpk}, {"pp", c.Pp}, {"ppk", c.Ppk}} {
 			if row.index != nil {
 				v.Capability = append(v.Capability, templates.Figure{
-					Name: message.Say("capability."+row.key, nil), Value: decimals(row.index.Value, 2),
-					Means: message.Say("capability.interval", message.Args{"lower": decimals(row.index.Lower, 2), "upper": decimals(row.index.Upper, 2), "level": percent(level)}),
+					Name: message.Say(message.Default, "capability."+row.key, nil), Value: decimals(row.index.Value, 2),
+					Means: message.Say(message.Default, "capability.interval", message.Args{"lower": decimals(row.index.Lower, 2), "upper": decimals(row.index.Upper, 2), "level": percent(level)}),
 				})
 			}
 		}
 		v.Capability = append(v.Capability,
-			templates.Figure{Name: message.Say("capability.bound", nil), Value: decimals(c.Bound, 2), Means: message.Say("capability.bound.means", message.Args{"level": percent(level)})},
-			templates.Figure{Name: message.Say("capability.out", nil), Value: share(c.ShareBelow + c.ShareAbove), Means: message.Say("capability.out.means", message.Args{"below": share(c.ShareBelow), "above": share(c.ShareAbove)})})
+			templates.Figure{Name: message.Say(message.Default, "capability.bound", nil), Value: decimals(c.Bound, 2), Means: message.Say(message.Default, "capability.bound.means", message.Args{"level": percent(level)})},
+			templates.Figure{Name: message.Say(message.Default, "capability.out", nil), Value: share(c.ShareBelow + c.ShareAbove), Means: message.Say(message.Default, "capability.out.means", message.Args{"below": share(c.ShareBelow), "above": share(c.ShareAbove)})})
 		v.Trust = c.Words
 	}
 	s.risks(v, points, limits)
@@ -66,17 +66,17 @@ func (s *Server) risks(v *templates.Quality, points []jobs.Measured, limits chec
 	case err != nil:
 		v.RisksWhy = sentencesOnly(err)
 	case !own:
-		v.RisksWhy = message.Say("check.note.risk.own", nil)
+		v.RisksWhy = message.Say(message.Default, "check.note.risk.own", nil)
 	default:
 		for _, row := range []struct {
 			key   string
 			value float64
 		}{{"consumer", risks.Consumer}, {"producer", risks.Producer}, {"accepted", risks.GivenAccepted}} {
 			v.Risks = append(v.Risks, templates.Figure{
-				Name: message.Say("risk."+row.key, nil), Value: share(row.value), Means: message.Say("risk."+row.key+".means", nil),
+				Name: message.Say(message.Default, "risk."+row.key, nil), Value: share(row.value), Means: message.Say(message.Default, "risk."+row.key+".means", nil),
 			})
 		}
-		v.RisksWhy = message.Say("risk.why", message.Args{"count": len(values), "gauge": s.gaugeNames(last.Gauges), "rule": ruleText(last.Result)})
+		v.RisksWhy = message.Say(message.Default, "risk.why", message.Args{"count": len(values), "gauge": s.gaugeNames(last.Gauges), "rule": ruleText(last.Result)})
 	}
 }
 
@@ -90,7 +90,7 @@ func (s *Server) counted(v *templates.Quality, days int) {
 		"on-time": {"part": f.OnTime, "whole": f.Delivered},
 	}
 	for _, one := range f.Indicators() {
-		figure := templates.Figure{Name: one.Text(), Value: message.Say("indicator.unknown", nil)}
+		figure := templates.Figure{Name: one.Text(message.Default), Value: message.Say(message.Default, "indicator.unknown", nil)}
 		if one.OK {
 			figure.Value = percent(one.Value)
 			if one.Key == "throughput" {
@@ -98,7 +98,7 @@ func (s *Server) counted(v *templates.Quality, days int) {
 			}
 		}
 		if args, ok := means[one.Key]; ok {
-			figure.Means = message.Say("indicator.pairs", args)
+			figure.Means = message.Say(message.Default, "indicator.pairs", args)
 		}
 		v.Indicators = append(v.Indicators, figure)
 	}
@@ -129,11 +129,11 @@ func pareto(key string, bars []check.Cause) templates.Pareto {
 	for _, b := range bars {
 		all += b.Count
 	}
-	p := templates.Pareto{Title: message.Say("pareto."+key, nil)}
+	p := templates.Pareto{Title: message.Say(message.Default, "pareto."+key, nil)}
 	for _, b := range bars {
 		p.Bars = append(p.Bars, templates.ParetoBar{
 			Name: b.Name, Count: b.Count, Share: b.Share,
-			Text: message.Say("pareto.text", message.Args{"count": b.Count, "all": all, "share": percent(b.Share), "together": percent(b.Cumulative)}),
+			Text: message.Say(message.Default, "pareto.text", message.Args{"count": b.Count, "all": all, "share": percent(b.Share), "together": percent(b.Cumulative)}),
 		})
 	}
 	return p
@@ -149,9 +149,9 @@ func (s *Server) chain(c jobs.Chain) templates.Chain {
 		if err != nil {
 			continue
 		}
-		v.Steps = append(v.Steps, message.Say("chain.step", message.Args{
+		v.Steps = append(v.Steps, message.Say(message.Default, "chain.step", message.Args{
 			"at": s.at(d.At), "found": d.Found,
-			"disposition": message.Say("disposition."+string(d.Disposition), message.Args{"to": s.operationName(j, d.To)}),
+			"disposition": message.Say(message.Default, "disposition."+string(d.Disposition), message.Args{"to": s.operationName(j, d.To)}),
 		}))
 	}
 	return v
@@ -163,7 +163,7 @@ func ruleText(r check.Result) string {
 	if r.Rule.Risk > 0 {
 		key += ".risk"
 	}
-	return message.Say(key, message.Args{"k": decimals(r.K, 2), "risk": share(r.Rule.Risk)})
+	return message.Say(message.Default, key, message.Args{"k": decimals(r.K, 2), "risk": share(r.Rule.Risk)})
 }
 
 func decimals(v float64, n int) string { return signs(strconv.FormatFloat(v, 'f', n, 64)) }
@@ -172,7 +172,7 @@ func decimals(v float64, n int) string { return signs(strconv.FormatFloat(v, 'f'
 func share(v float64) string {
 	switch {
 	case v > 0 && v < 0.0001:
-		return message.Say("share.tiny", nil)
+		return message.Say(message.Default, "share.tiny", nil)
 	case v < 0.1 && v > 0:
 		return fmt.Sprintf("%.*f %%", max(0, 1-int(math.Floor(math.Log10(v*100)))), v*100)
 	}

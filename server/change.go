@@ -41,7 +41,7 @@ func (s *Server) changeView(c echo.Context, j *jobs.Job) templates.Change {
 	v := templates.Change{Frame: s.frame(c, "/live"), Job: s.head(c, j), NextSheet: j.Sheet.Number + 1}
 	catalogue := &s.shop.Shop().Catalogue
 	for _, f := range spec.Fields(j.Sheet.Spec, catalogue) {
-		name := message.Say("bench."+f.Bench, nil)
+		name := message.Say(message.Default, "bench."+f.Bench, nil)
 		if len(v.Groups) == 0 || v.Groups[len(v.Groups)-1].Bench != name {
 			v.Groups = append(v.Groups, templates.FieldGroup{Bench: name})
 		}
@@ -53,16 +53,16 @@ func (s *Server) changeView(c echo.Context, j *jobs.Job) templates.Change {
 
 // specField is a field of a spec with what stands in it.
 func specField(f spec.Field, value string) templates.SpecField {
-	field := templates.SpecField{Name: f.Name, Label: f.Label(), Foot: foot(f.Foot), Unit: f.Unit, Value: value, Was: value, Long: f.Long, Required: f.Required}
+	field := templates.SpecField{Name: f.Name, Label: f.Label(message.Default), Foot: foot(f.Foot), Unit: f.Unit, Value: value, Was: value, Long: f.Long, Required: f.Required}
 	if f.Help != "" {
-		field.Help = message.Say(f.Help, nil)
+		field.Help = message.Say(message.Default, f.Help, nil)
 	}
 	if len(f.Choices) > 0 {
-		none := message.Say("change.as-pattern", nil)
+		none := message.Say(message.Default, "change.as-pattern", nil)
 		if key := "change.choose." + f.Bench; f.Required || f.Bench == "feet" || f.Bench == "remarks" {
-			none = message.Say(key, nil)
+			none = message.Say(message.Default, key, nil)
 		} else if f.Name == "size.street" {
-			none = message.Say("spec.label.size.street.no", nil)
+			none = message.Say(message.Default, "spec.label.size.street.no", nil)
 		}
 		field.Choices = append(field.Choices, templates.Choice{Text: none, Chosen: value == ""})
 		for _, key := range f.Choices {
@@ -134,7 +134,7 @@ func (s *Server) showProposal(c echo.Context, status int, j *jobs.Job, d draft, 
 		id := findingID(0, n)
 		fields = append(fields, "accept."+id, "who."+id, "reason."+id)
 	}
-	for _, one := range jobs.Alterations(p.Differences) {
+	for _, one := range jobs.Alterations(message.Default, p.Differences) {
 		v.Differences = append(v.Differences, templates.Difference{Field: one.Field, Foot: foot(one.Foot), Before: one.From, After: one.To})
 	}
 	for _, t := range p.Touched {
@@ -144,7 +144,7 @@ func (s *Server) showProposal(c echo.Context, status int, j *jobs.Job, d draft, 
 		if redo {
 			key = "touched.redo"
 		}
-		v.Touched = append(v.Touched, templates.TouchedOperation{Name: op.Name, State: message.Say(key, nil), Redo: redo})
+		v.Touched = append(v.Touched, templates.TouchedOperation{Name: op.Name, State: message.Say(message.Default, key, nil), Redo: redo})
 	}
 	if refused != nil {
 		if err := refuse(c, &v.Frame, "confirm", fields, refused); err != nil {
@@ -176,7 +176,7 @@ func (s *Server) confirmChange(c echo.Context) error {
 	if refused == nil {
 		_, refused = s.shop.Change(c.Request().Context(), request(c), j.Number, d.spec, d.reason, answers.For(0))
 		if refused == nil {
-			s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did.change", message.Args{"job": jobs.NumberText(j.Number), "sheet": j.Sheet.Number + 1})}, "done")
+			s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say(message.Default, "did.change", message.Args{"job": jobs.NumberText(j.Number), "sheet": j.Sheet.Number + 1})}, "done")
 			return c.Redirect(http.StatusSeeOther, "/job/"+jobs.NumberText(j.Number))
 		}
 		if len(message.Faults(refused)) == 0 {

@@ -39,7 +39,7 @@ type series struct {
 func (p series) draw() templates.Chart {
 	plot := check.PlotOf(p.values, p.levels, p.marks[max(0, len(p.marks)-chartRing):], chartWide, chartTall)
 	v := templates.Chart{
-		ID: p.id, Title: message.Say("chart."+p.key, nil), Tall: chartTall, Wide: chartWide,
+		ID: p.id, Title: message.Say(message.Default, "chart."+p.key, nil), Tall: chartTall, Wide: chartWide,
 		Curve: check.PathData(plot.Curve), From: p.from, Until: p.until, Head: p.head,
 	}
 	across := func(x float64) float64 { return math.Round(100*(10+88*x/chartWide)) / 100 }
@@ -50,7 +50,7 @@ func (p series) draw() templates.Chart {
 		v.Ticks = append(v.Ticks, templates.ChartLine{Kind: t.Kind, Y: down(t.Y), Text: signs(strconv.FormatFloat(t.Value+0, 'g', 6, 64))})
 	}
 	for _, l := range plot.Levels {
-		text := message.Say("chart.level."+l.Kind, message.Args{"value": unit.Beside(said(l.Value), p.unit)})
+		text := message.Say(message.Default, "chart.level."+l.Kind, message.Args{"value": unit.Beside(said(l.Value), p.unit)})
 		kind := l.Kind
 		if kind == "upper" || kind == "lower" {
 			kind = "control"
@@ -63,7 +63,7 @@ func (p series) draw() templates.Chart {
 		}
 	}
 	for _, m := range plot.Marks {
-		v.Marks = append(v.Marks, templates.ChartDot{X: across(m.X), Y: down(m.Y), Text: message.Say("chart.mark", message.Args{"pair": p.name(m.Index), "value": unit.Beside(said(p.values[m.Index]), p.unit)})})
+		v.Marks = append(v.Marks, templates.ChartDot{X: across(m.X), Y: down(m.Y), Text: message.Say(message.Default, "chart.mark", message.Args{"pair": p.name(m.Index), "value": unit.Beside(said(p.values[m.Index]), p.unit)})})
 	}
 	marked := map[int]bool{}
 	for _, i := range p.marks {
@@ -77,9 +77,9 @@ func (p series) draw() templates.Chart {
 		v.Rows = append(v.Rows, row)
 	}
 	if first > 0 {
-		v.More = message.Say("chart.more", message.Args{"shown": len(v.Rows), "all": len(p.values)})
+		v.More = message.Say(message.Default, "chart.more", message.Args{"shown": len(v.Rows), "all": len(p.values)})
 	}
-	v.Text = message.Say("chart.text", message.Args{
+	v.Text = message.Say(message.Default, "chart.text", message.Args{
 		"title": v.Title, "count": len(p.values), "low": unit.Beside(said(least(p.values)), p.unit), "high": unit.Beside(said(greatest(p.values)), p.unit),
 		"signals": len(p.marks), "levels": levelTexts(v.Levels),
 	})

@@ -44,7 +44,7 @@ func (s *Server) checks(j *jobs.Job, step jobs.Step) []templates.Check {
 			shown[i].Values = nil // the one value is told beside its limits
 		}
 		if shown[i].Verdict == templates.Close {
-			shown[i].Ask = message.Say("check.ask", nil)
+			shown[i].Ask = message.Say(message.Default, "check.ask", nil)
 		}
 	}
 	return shown
@@ -54,7 +54,7 @@ func (s *Server) checks(j *jobs.Job, step jobs.Step) []templates.Check {
 func (s *Server) check(j *jobs.Job, step jobs.Step, c spec.Check) templates.Check {
 	group := jobs.GroupOf(c)
 	v := templates.Check{
-		ID: group, Foot: foot(c.Foot), Name: c.Text(), Verdict: verdict(c, step),
+		ID: group, Foot: foot(c.Foot), Name: c.Text(message.Default), Verdict: verdict(c, step),
 		Limits: limits(c), Nominal: unit.Beside(figures(c.Nominal), c.Unit),
 		Open:   step.Started != nil && step.Finished == nil && c.Rule != spec.Match,
 		Values: []templates.Value{value(c, step)},
@@ -64,19 +64,19 @@ func (s *Server) check(j *jobs.Job, step jobs.Step, c spec.Check) templates.Chec
 	}
 	for _, i := range j.Instructions(step) {
 		if jobs.ProvedBy(i) == c.ID {
-			v.Method = i.Text()
+			v.Method = i.Text(message.Default)
 		}
 	}
 	if c.Group != "" {
-		v.Name, v.Nominal, v.Limits, v.Said = message.Say("check.group."+string(c.Quantity), nil), "", "", ""
+		v.Name, v.Nominal, v.Limits, v.Said = message.Say(message.Default, "check.group."+string(c.Quantity), nil), "", "", ""
 		if c.Rule == spec.Turn {
-			v.Method = message.Say("check.turn.allows", message.Args{
+			v.Method = message.Say(message.Default, "check.turn.allows", message.Args{
 				"mm": figures(check.AllowedOffset(c.Upper, c.Span)), "span": figures(c.Span), "angle": figures(c.Upper),
 			})
 		}
 	}
 	if slices.Contains(step.Conceded, c.ID) {
-		v.Said = message.Say("check.conceded", nil)
+		v.Said = message.Say(message.Default, "check.conceded", nil)
 	}
 	unit := c.Unit
 	for _, g := range s.shop.GaugesOf(c.Gauge) {
@@ -85,9 +85,9 @@ func (s *Server) check(j *jobs.Job, step jobs.Step, c spec.Check) templates.Chec
 			continue
 		}
 		unit = g.Unit
-		text := message.Say("check.gauge", message.Args{"name": g.Name, "step": g.Resolution, "unit": g.Unit})
+		text := message.Say(message.Default, "check.gauge", message.Args{"name": g.Name, "step": g.Resolution, "unit": g.Unit})
 		if state == check.Overdue {
-			text += ", " + message.Say("check.gauge.late", nil)
+			text += ", " + message.Say(message.Default, "check.gauge.late", nil)
 		}
 		v.Gauges = append(v.Gauges, templates.Choice{Value: g.Key, Text: text, Chosen: len(v.Gauges) == 0})
 	}
@@ -100,9 +100,9 @@ func (s *Server) check(j *jobs.Job, step jobs.Step, c spec.Check) templates.Chec
 
 // inputName is what the i-th field of a check is called.
 func inputName(c spec.Check, i int) string {
-	name := message.Say("reading.name."+c.Readings[i%len(c.Readings)], nil)
+	name := message.Say(message.Default, "reading.name."+c.Readings[i%len(c.Readings)], nil)
 	if c.Times() > 1 {
-		return message.Say("reading.again", message.Args{"name": name, "number": i/len(c.Readings) + 1, "of": c.Times()})
+		return message.Say(message.Default, "reading.again", message.Args{"name": name, "number": i/len(c.Readings) + 1, "of": c.Times()})
 	}
 	return name
 }
@@ -119,7 +119,7 @@ func (s *Server) readings(step jobs.Step, c spec.Check, unit string) []templates
 		for i, v := range r.Values {
 			parts[i] = figures(v) + " " + unit
 			if len(names) > 1 {
-				parts[i] = message.Say("reading.name."+names[i%len(names)], nil) + " " + parts[i]
+				parts[i] = message.Say(message.Default, "reading.name."+names[i%len(names)], nil) + " " + parts[i]
 			}
 		}
 		for i := range shown {
@@ -140,20 +140,20 @@ func repeatsText(c spec.Check, r jobs.Reading, in string) string {
 	var parts []string
 	for i, one := range all {
 		args := message.Args{
-			"name": message.Say("reading.name."+c.Readings[i], nil), "count": len(r.Values) / len(all),
+			"name": message.Say(message.Default, "reading.name."+c.Readings[i], nil), "count": len(r.Values) / len(all),
 			"mean": unit.Beside(figures(one.Mean.Value), in), "range": unit.Beside(figures(one.Range), in), "allowed": unit.Beside(figures(one.Allowed), in),
 		}
 		key := "reading.repeats"
 		if one.Wide {
 			key, args["apart"] = "reading.apart", unit.Beside(figures(r.Values[i+one.Outlier*len(all)]), in)
 		}
-		parts = append(parts, message.Say(key, args))
+		parts = append(parts, message.Say(message.Default, key, args))
 	}
 	return strings.Join(parts, "; ")
 }
 
 func limits(c spec.Check) string {
-	return message.Say("check.limits", message.Args{"lower": figures(c.Lower), "upper": unit.Beside(figures(c.Upper), c.Unit)})
+	return message.Say(message.Default, "check.limits", message.Args{"lower": figures(c.Lower), "upper": unit.Beside(figures(c.Upper), c.Unit)})
 }
 
 func verdict(c spec.Check, step jobs.Step) templates.Verdict {
@@ -174,30 +174,30 @@ func worse(a, b templates.Verdict) templates.Verdict {
 
 func value(c spec.Check, step jobs.Step) templates.Value {
 	v := templates.Value{
-		Name: message.Say("check.value."+string(c.Rule), nil), Value: "–", Verdict: verdict(c, step),
+		Name: message.Say(message.Default, "check.value."+string(c.Rule), nil), Value: "–", Verdict: verdict(c, step),
 		Limits: limits(c),
 	}
 	if result, _, ok := step.Latest(c.ID); ok {
 		v.Value = plusMinus(result, c.Unit)
-		v.Chance = message.Say("check.chance", message.Args{"chance": likely(result.Conformance), "rule": message.Say("check.by."+string(result.Rule.Acceptance), nil)})
+		v.Chance = message.Say(message.Default, "check.chance", message.Args{"chance": likely(result.Conformance), "rule": message.Say(message.Default, "check.by."+string(result.Rule.Acceptance), nil)})
 	}
 	return v
 }
 
 // said is what a verdict means in figures: how far from nominal, how far over a limit.
 func said(c spec.Check, r check.Result) string {
-	args := message.Args{"rule": message.Say("check.by."+string(r.Rule.Acceptance), nil), "value": plusMinus(r, c.Unit), "unit": c.Unit, "chance": likely(r.Conformance)}
+	args := message.Args{"rule": message.Say(message.Default, "check.by."+string(r.Rule.Acceptance), nil), "value": plusMinus(r, c.Unit), "unit": c.Unit, "chance": likely(r.Conformance)}
 	switch {
 	case r.Verdict == check.Out && r.Value > c.Upper:
 		args["by"] = figures(r.Value - c.Upper)
-		return message.Say("check.said.over", args)
+		return message.Say(message.Default, "check.said.over", args)
 	case r.Verdict == check.Out && r.Value < c.Lower:
 		args["by"] = figures(c.Lower - r.Value)
-		return message.Say("check.said.under", args)
+		return message.Say(message.Default, "check.said.under", args)
 	case r.Verdict == check.In:
-		return message.Say("check.said.in", args)
+		return message.Say(message.Default, "check.said.in", args)
 	}
-	return message.Say("check.said.close", args)
+	return message.Say(message.Default, "check.said.close", args)
 }
 
 // reading takes one set of readings.
@@ -264,7 +264,7 @@ func (s *Server) qcView(c echo.Context, st shop.Station, j *jobs.Job, step jobs.
 	v.MayRelease = j.MayRelease(st.Key, s.zone()) == nil && p.May(shop.ReleasePairs) == nil
 	v.MayDecide = p.May(shop.DecideFaults) == nil
 	for _, cause := range jobs.Causes {
-		v.Causes = append(v.Causes, templates.Choice{Value: cause, Text: message.Say("cause."+cause, nil), Chosen: cause == jobs.CauseUnknown})
+		v.Causes = append(v.Causes, templates.Choice{Value: cause, Text: message.Say(message.Default, "cause."+cause, nil), Chosen: cause == jobs.CauseUnknown})
 	}
 	for i, one := range j.Sheet.Route[:at+1] {
 		v.Reworks = append(v.Reworks, templates.Choice{Value: one.Key, Text: one.Name, Chosen: i == 1})
@@ -275,12 +275,12 @@ func (s *Server) qcView(c echo.Context, st shop.Station, j *jobs.Job, step jobs.
 				v.Foot = foot(one.Foot)
 			}
 			v.Findings = append(v.Findings, templates.Choice{
-				Value: one.ID, Text: message.Say("missing.line", message.Args{"foot": message.Say("foot."+string(foot(one.Foot)), nil), "text": one.Text() + ": " + said(one, result)}),
+				Value: one.ID, Text: message.Say(message.Default, "missing.line", message.Args{"foot": message.Say(message.Default, "foot."+string(foot(one.Foot)), nil), "text": one.Text(message.Default) + ": " + said(one, result)}),
 				Chosen: len(v.Findings) == 0,
 			})
 		}
 	}
-	v.Findings = append(v.Findings, templates.Choice{Value: "", Text: message.Say("qc.something-else", nil), Chosen: len(v.Findings) == 0})
+	v.Findings = append(v.Findings, templates.Choice{Value: "", Text: message.Say(message.Default, "qc.something-else", nil), Chosen: len(v.Findings) == 0})
 	return v
 }
 
@@ -290,7 +290,7 @@ func (s *Server) decisions(j *jobs.Job) []templates.Nonconformity {
 	for _, d := range j.Decisions {
 		one := templates.Nonconformity{
 			What: d.Found, Foot: foot(d.Foot), Who: s.name(d.By), When: s.at(d.At), Reason: s.about(j, d),
-			Disposition: message.Say("disposition."+string(d.Disposition), message.Args{"to": s.operationName(j, d.To)}),
+			Disposition: message.Say(message.Default, "disposition."+string(d.Disposition), message.Args{"to": s.operationName(j, d.To)}),
 		}
 		if d.Disposition == jobs.Rework {
 			one.Slip = "/job/" + jobs.NumberText(j.Number) + "/slip/" + uitoa(d.Entry)
@@ -313,7 +313,7 @@ func (s *Server) about(j *jobs.Job, d jobs.Decision) string {
 	}
 	text := strings.Join(names, "; ")
 	if agreed := s.shop.AgreedBy(d); agreed != "" {
-		text = strings.TrimPrefix(text+"; "+message.Say("decision.agreed", message.Args{"who": agreed}), "; ")
+		text = strings.TrimPrefix(text+"; "+message.Say(message.Default, "decision.agreed", message.Args{"who": agreed}), "; ")
 	}
 	return text
 }
@@ -363,11 +363,11 @@ func (s *Server) decide(disposition jobs.Disposition) echo.HandlerFunc {
 		if disposition == jobs.Concession {
 			page += "/job/" + jobs.NumberText(j.Number)
 		}
-		notice := templates.Notice{Text: message.Say("did."+string(disposition), message.Args{
+		notice := templates.Notice{Text: message.Say(message.Default, "did."+string(disposition), message.Args{
 			"job": jobs.NumberText(j.Number), "to": s.operationName(j, n.To), "remake": jobs.NumberText(next.Number),
 		})}
 		if entry := lastDecision(s, j.Number); entry != 0 && disposition == jobs.Rework {
-			notice.Links = []templates.Link{{Href: "/job/" + jobs.NumberText(j.Number) + "/slip/" + uitoa(entry), Text: message.Say("did.slip", nil)}}
+			notice.Links = []templates.Link{{Href: "/job/" + jobs.NumberText(j.Number) + "/slip/" + uitoa(entry), Text: message.Say(message.Default, "did.slip", nil)}}
 		}
 		if disposition != jobs.Scrap {
 			notice.Undo = s.undoOf(c, st.Key, next)

@@ -96,7 +96,7 @@ func (s *Server) openCode(c echo.Context) error {
 	}
 	for _, i := range j.Sheet.Instructions {
 		if i.Special && jobs.ProvedBy(i) == "" {
-			one := templates.Special{Foot: foot(i.Foot), Text: i.Text()}
+			one := templates.Special{Foot: foot(i.Foot), Text: i.Text(message.Default)}
 			if i.Target != nil {
 				one.Target = unit.Beside(figures(i.Target.Value), i.Target.Unit)
 			}
@@ -109,21 +109,21 @@ func (s *Server) openCode(c echo.Context) error {
 	if err == nil && ok && step.Started == nil {
 		if err = s.shop.MayStart(j, v.Station); err == nil {
 			op, _, _ := j.Sheet.Operation(step.Operation)
-			v.Act, v.ActText = "start", message.Say("scan.act.start", message.Args{"operation": op.Name})
+			v.Act, v.ActText = "start", message.Say(message.Default, "scan.act.start", message.Args{"operation": op.Name})
 		}
 	}
 	if err != nil {
 		if len(message.Faults(err)) == 0 {
 			return err
 		}
-		v.Why, status = message.Faults(err)[0].Text(), statusOf(err)
+		v.Why, status = message.Faults(err)[0].Text(message.Default), statusOf(err)
 		v.Sound = "refused"
 	}
 	if person(c).May(shop.WorkSteps) == nil && ok && step.Started != nil {
-		v.Links = append(v.Links, templates.Link{Href: "/station/" + v.Station + "/job/" + jobs.NumberText(j.Number), Text: message.Say("scan.go-on", nil)})
+		v.Links = append(v.Links, templates.Link{Href: "/station/" + v.Station + "/job/" + jobs.NumberText(j.Number), Text: message.Say(message.Default, "scan.go-on", nil)})
 	}
 	if person(c).Role != shop.Worker {
-		v.Links = append(v.Links, templates.Link{Href: "/job/" + jobs.NumberText(j.Number), Text: message.Say("scan.job", nil)})
+		v.Links = append(v.Links, templates.Link{Href: "/job/" + jobs.NumberText(j.Number), Text: message.Say(message.Default, "scan.job", nil)})
 	}
 	return s.show(c, status, v)
 }

@@ -53,7 +53,7 @@ func (s *Server) desk(c echo.Context) error {
 	found := s.shop.Search(query)
 	for _, one := range shows {
 		chosen := one.value == show
-		v.Filter = append(v.Filter, templates.Choice{Value: one.value, Text: message.Say("desk.show."+one.value, nil), Chosen: chosen})
+		v.Filter = append(v.Filter, templates.Choice{Value: one.value, Text: message.Say(message.Default, "desk.show."+one.value, nil), Chosen: chosen})
 		if chosen {
 			found = slices.DeleteFunc(found, func(j *jobs.Job) bool { return !one.keep(s, j) })
 		}

@@ -73,9 +73,9 @@ func (s *Server) fail(err error, c echo.Context) {
 	default:
 		what, do = "error.refused", "error.refused.do"
 	}
-	p.Title = message.Say(what, nil)
+	p.Title = message.Say(message.Default, what, nil)
 	if p.Detail == "" {
-		p.Detail = message.Say(do, nil)
+		p.Detail = message.Say(message.Default, do, nil)
 	}
 	if isAPI(c) {
 		c.Response().Header().Set(echo.HeaderContentType, "application/problem+json")

@@ -45,11 +45,11 @@ func (s *Server) gaugeLine(g check.Gauge) templates.GaugeLine {
 	state, err := g.On(s.shop.Now().In(s.zone()), s.shop.Shop().GraceDays)
 	v := templates.GaugeLine{
 		Key: g.Key, Name: g.Name, Kind: g.Kind, Step: measure(g.Resolution, g.Unit), Uncertainty: measure(g.Uncertainty, g.Unit),
-		Repeatability: message.Say("gauge.from-file", message.Args{"value": measure(g.Repeatability, g.Unit)}),
-		Calibrated:    s.dayAndYear(g.Calibrated), Due: s.dayAndYear(g.Due), State: templates.In, Says: message.Say("gauge.state.current", nil),
+		Repeatability: message.Say(message.Default, "gauge.from-file", message.Args{"value": measure(g.Repeatability, g.Unit)}),
+		Calibrated:    s.dayAndYear(g.Calibrated), Due: s.dayAndYear(g.Due), State: templates.In, Says: message.Say(message.Default, "gauge.state.current", nil),
 	}
 	if g.Study != "" {
-		v.Repeatability = message.Say("gauge.from-study", message.Args{"value": measure(g.Repeatability, g.Unit), "study": g.Study})
+		v.Repeatability = message.Say(message.Default, "gauge.from-study", message.Args{"value": measure(g.Repeatability, g.Unit), "study": g.Study})
 	}
 	if err != nil {
 		v.Says = sentencesOnly(err)
@@ -65,7 +65,7 @@ func (s *Server) gaugeLine(g check.Gauge) templates.GaugeLine {
 func sentencesOnly(err error) string {
 	var all []string
 	for _, f := range message.Faults(err) {
-		all = append(all, f.Text())
+		all = append(all, f.Text(message.Default))
 	}
 	return strings.Join(all, "; ")
 }
@@ -80,9 +80,9 @@ func measure(v float64, in string) string {
 
 func (s *Server) dayAndYear(t time.Time) string {
 	if t.IsZero() {
-		return message.Say("gauge.never", nil)
+		return message.Say(message.Default, "gauge.never", nil)
 	}
-	return t.In(s.zone()).Format("Mon 2 Jan 2006")
+	return message.Show(message.Default, message.Time{At: t.In(s.zone()), As: message.DayOfYear})
 }
 
 func (s *Server) gaugesCSV(c echo.Context) error {
@@ -124,7 +124,7 @@ func (s *Server) gaugeView(c echo.Context, g check.Gauge) templates.Gauge {
 	}
 	for _, one := range s.shop.Studies(g.Key) {
 		v.Studies = append(v.Studies, templates.StudyLine{
-			Href: studyAddress(one), Text: message.Say("gauge.study", message.Args{"study": one.Study, "done": len(one.Values), "all": len(one.Turns)}),
+			Href: studyAddress(one), Text: message.Say(message.Default, "gauge.study", message.Args{"study": one.Study, "done": len(one.Values), "all": len(one.Turns)}),
 		})
 	}
 	if !until.IsZero() {
@@ -149,11 +149,11 @@ func (s *Server) passed(all []jobs.Measured) []templates.PassedLine {
 			}
 			lines = append(lines, line)
 		}
-		name := m.Check.Text()
+		name := m.Check.Text(message.Default)
 		if m.Check.Rule != spec.Match {
-			name += ", " + message.Say("foot."+string(foot(m.Check.Foot)), nil)
+			name += ", " + message.Say(message.Default, "foot."+string(foot(m.Check.Foot)), nil)
 		}
-		lines[i].Checks = append(lines[i].Checks, message.Say("gauge.passed", message.Args{
+		lines[i].Checks = append(lines[i].Checks, message.Say(message.Default, "gauge.passed", message.Args{
 			"check": name, "value": plusMinus(m.Result, m.Check.Unit),
 		}))
 	}
@@ -208,7 +208,7 @@ func (s *Server) gaugeHistory(g check.Gauge) []templates.GaugeEvent {
 	for _, one := range r.Calibrations {
 		on, _ := one.On.In(s.zone()) // both were parsed when they were recorded
 		due, _ := one.Due.In(s.zone())
-		args := message.Args{"on": s.dayAndYear(on), "due": s.dayAndYear(due), "wrong": one.Wrong, "u": message.Say("gauge.as-before", nil)}
+		args := message.Args{"on": s.dayAndYear(on), "due": s.dayAndYear(due), "wrong": one.Wrong, "u": message.Say(message.Default, "gauge.as-before", nil)}
 		if one.Uncertainty != nil {
 			args["u"] = measure(*one.Uncertainty, g.Unit)
 		}
@@ -216,10 +216,10 @@ func (s *Server) gaugeHistory(g check.Gauge) []templates.GaugeEvent {
 		if one.Wrong != "" {
 			key = "gauge.event.wrong"
 		}
-		add(one.Signature, one.Entry, message.Say(key, args))
+		add(one.Signature, one.Entry, message.Say(message.Default, key, args))
 	}
 	for _, one := range r.Studies {
-		add(one.Signature, one.Entry, message.Say("gauge.event.studied", message.Args{
+		add(one.Signature, one.Entry, message.Say(message.Default, "gauge.event.studied", message.Args{
 			"study": one.Study, "repeatability": measure(one.Repeatability, g.Unit), "reproducibility": measure(one.Reproducibility, g.Unit),
 		}))
 	}
@@ -229,7 +229,7 @@ func (s *Server) gaugeHistory(g check.Gauge) []templates.GaugeEvent {
 		shown = append(shown, e.shown)
 	}
 	if file, ok := s.shop.Shop().Gauge(g.Key); ok && !file.Calibrated.IsZero() {
-		shown = append(shown, templates.GaugeEvent{At: s.dayAndYear(file.Calibrated), What: message.Say("gauge.event.file", message.Args{"u": measure(file.Uncertainty, file.Unit), "due": s.dayAndYear(file.Due)})})
+		shown = append(shown, templates.GaugeEvent{At: s.dayAndYear(file.Calibrated), What: message.Say(message.Default, "gauge.event.file", message.Args{"u": measure(file.Uncertainty, file.Unit), "due": s.dayAndYear(file.Due)})})
 	}
 	return shown
 }
@@ -283,7 +283,7 @@ func (s *Server) gaugeAct(c echo.Context, g check.Gauge, form string, fields []s
 		}
 		return s.show(c, statusOf(err), v)
 	}
-	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did."+form, message.Args{"gauge": g.Name})}, "done")
+	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say(message.Default, "did."+form, message.Args{"gauge": g.Name})}, "done")
 	return c.Redirect(http.StatusSeeOther, next)
 }
 

@@ -47,7 +47,7 @@ func (s *Server) jobView(c echo.Context, j *jobs.Job) templates.Job {
 		for _, other := range s.shop.SameName(j) {
 			v.SameName = append(v.SameName, templates.Choice{
 				Value: jobs.NumberText(other.Number),
-				Text:  message.Say("erase.also", message.Args{"job": jobs.NumberText(other.Number), "pair": s.pattern(other.Sheet.Spec) + ", " + size(other.Sheet.Spec), "where": s.where(other)}),
+				Text:  message.Say(message.Default, "erase.also", message.Args{"job": jobs.NumberText(other.Number), "pair": s.pattern(other.Sheet.Spec) + ", " + size(other.Sheet.Spec), "where": s.where(other)}),
 			})
 		}
 	}
@@ -67,7 +67,7 @@ func (s *Server) jobView(c echo.Context, j *jobs.Job) templates.Job {
 			Href: fmt.Sprintf("/job/%s/sheet.pdf?sheet=%d", jobs.NumberText(j.Number), sheet.Number),
 		}
 		var changes []string
-		for _, one := range jobs.Alterations(sheet.Changes) {
+		for _, one := range jobs.Alterations(message.Default, sheet.Changes) {
 			changes = append(changes, one.String())
 		}
 		line.Why = strings.Join(changes, "; ")
@@ -134,20 +134,20 @@ func (s *Server) event(j *jobs.Job, e jobs.Event) string {
 		var parts []string
 		for _, o := range b.Outcomes {
 			name, unit := checkText(j, o.Check)
-			parts = append(parts, message.Say("event.verdict", message.Args{
-				"check": name, "value": plusMinus(o.Result, unit), "verdict": o.Result.Verdict.Text(), "rule": ruleText(o.Result), "chance": likely(o.Result.Conformance),
+			parts = append(parts, message.Say(message.Default, "event.verdict", message.Args{
+				"check": name, "value": plusMinus(o.Result, unit), "verdict": o.Result.Verdict.Text(message.Default), "rule": ruleText(o.Result), "chance": likely(o.Result.Conformance),
 			}))
 		}
 		args["outcomes"] = strings.Join(parts, "; ")
 	case jobs.Nonconformity:
 		key, args["found"] = "event.nonconformity", b.Found
-		args["disposition"] = message.Say("disposition."+string(b.Disposition), message.Args{"to": s.operationName(j, b.To)})
+		args["disposition"] = message.Say(message.Default, "disposition."+string(b.Disposition), message.Args{"to": s.operationName(j, b.To)})
 	case jobs.Released:
 		key = "event.released"
 	case jobs.Undone:
 		key, args["entry"] = "event.undone", b.Entry
 	}
-	return message.Say(key, args)
+	return message.Say(message.Default, key, args)
 }
 
 // shortEvent is what happened, as short as a button needs it: of readings, what was measured alone.
@@ -158,7 +158,7 @@ func (s *Server) shortEvent(j *jobs.Job, entry uint64) string {
 		}
 		if b, ok := e.Body.(jobs.ReadingTaken); ok {
 			name, _ := checkText(j, b.Outcomes[0].Check)
-			return message.Say("event.reading.short", message.Args{"check": name})
+			return message.Say(message.Default, "event.reading.short", message.Args{"check": name})
 		}
 		return s.event(j, e)
 	}
@@ -170,7 +170,7 @@ func instructionText(j *jobs.Job, id string) string {
 	for _, sheet := range slices.Backward(j.Sheets) {
 		for _, i := range sheet.Instructions {
 			if i.ID == id {
-				return i.Text()
+				return i.Text(message.Default)
 			}
 		}
 	}
@@ -181,7 +181,7 @@ func checkText(j *jobs.Job, id string) (name, unit string) {
 	for _, sheet := range slices.Backward(j.Sheets) {
 		for _, c := range sheet.Checks {
 			if c.ID == id {
-				return c.Text() + ", " + message.Say("foot."+string(foot(c.Foot)), nil), c.Unit
+				return c.Text(message.Default) + ", " + message.Say(message.Default, "foot."+string(foot(c.Foot)), nil), c.Unit
 			}
 		}
 	}
@@ -196,13 +196,13 @@ func specLines(all []spec.Instruction) []templates.SpecGroup {
 		if i.Work == spec.RemarkWork {
 			bench = "pair"
 		}
-		name := message.Say("bench."+bench, nil)
+		name := message.Say(message.Default, "bench."+bench, nil)
 		if len(groups) == 0 || groups[len(groups)-1].Bench != name {
 			groups = append(groups, templates.SpecGroup{Bench: name})
 		}
 		g := &groups[len(groups)-1]
-		line := templates.SpecLine{Name: message.Say("work."+string(i.Work), nil)}
-		text := unlabelled(i.Text(), line.Name)
+		line := templates.SpecLine{Name: message.Say(message.Default, "work."+string(i.Work), nil)}
+		text := unlabelled(i.Text(message.Default), line.Name)
 		switch i.Foot {
 		case spec.Left:
 			line.Left = text
@@ -276,6 +276,6 @@ func (s *Server) deskAct(c echo.Context, form string, do func(*jobs.Job) (*jobs.
 		}
 		return s.show(c, statusOf(err), v)
 	}
-	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did."+form, message.Args{"job": jobs.NumberText(j.Number)})}, "done")
+	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say(message.Default, "did."+form, message.Args{"job": jobs.NumberText(j.Number)})}, "done")
 	return c.Redirect(http.StatusSeeOther, "/job/"+jobs.NumberText(j.Number))
 }

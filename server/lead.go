@@ -82,8 +82,8 @@ func (s *Server) stationLoads(open []*jobs.Job) []templates.StationLoad {
 		if capacity > 0 {
 			one.Share = minutes / capacity
 		}
-		one.Work = message.Say("lead.hours", message.Args{"hours": int(math.Round(minutes / 60))})
-		one.Capacity = message.Say("lead.capacity", message.Args{"hours": int(math.Round(capacity / 60))})
+		one.Work = message.Say(message.Default, "lead.hours", message.Args{"hours": int(math.Round(minutes / 60))})
+		one.Capacity = message.Say(message.Default, "lead.capacity", message.Args{"hours": int(math.Round(capacity / 60))})
 		one.ShareText = percent(one.Share)
 		most = max(most, one.Share)
 		loads = append(loads, one)

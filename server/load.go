@@ -108,6 +108,6 @@ func (s *Server) startLoad(c echo.Context) error {
 	if err := errors.Join(faults...); err != nil {
 		return s.refusal(c, st, nil, "", err)
 	}
-	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did.load", message.Args{"count": started, "station": st.Name})}, "done")
+	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say(message.Default, "did.load", message.Args{"count": started, "station": st.Name})}, "done")
 	return c.Redirect(http.StatusSeeOther, "/station/"+st.Key)
 }

@@ -59,7 +59,7 @@ func (s *Server) reviewOrders(c echo.Context) error {
 	if len(message.Faults(err)) > 0 {
 		v := templates.OrderReview{Frame: s.frame(c, ""), File: name}
 		for _, f := range message.Faults(err) {
-			v.Refused = append(v.Refused, templates.Refused{Where: f.Where, Text: f.Text()})
+			v.Refused = append(v.Refused, templates.Refused{Where: f.Where, Text: f.Text(message.Default)})
 		}
 		v.Sound = "refused"
 		return s.show(c, http.StatusUnprocessableEntity, v)
@@ -77,10 +77,10 @@ func (s *Server) orderNew(c echo.Context) (templates.OrderNew, error) {
 	for _, d := range drafts {
 		line := templates.DraftLine{
 			Key: d.Key, Customer: d.Order.Customer.Name, Pattern: s.pattern(d.Order.Spec),
-			Saved: message.Say("draft.saved", message.Args{"at": s.at(d.Saved), "by": s.name(d.By)}),
+			Saved: message.Say(message.Default, "draft.saved", message.Args{"at": s.at(d.Saved), "by": s.name(d.By)}),
 		}
 		if line.Customer == "" {
-			line.Customer = message.Say("draft.unnamed", nil)
+			line.Customer = message.Say(message.Default, "draft.unnamed", nil)
 		}
 		v.Drafts = append(v.Drafts, line)
 	}
@@ -144,7 +144,7 @@ func (s *Server) quote(q jobs.Quote) templates.Forecast {
 	f := s.forecastOf(q.Forecast)
 	f.Date, f.Confidence = s.date(q.Promise.Day), confidence(q.Promise.Confidence)
 	if n := len(q.Breaks); n > 0 {
-		f.Why = message.Say("quote.breaks", message.Args{"count": n})
+		f.Why = message.Say(message.Default, "quote.breaks", message.Args{"count": n})
 	}
 	return f
 }
@@ -156,7 +156,7 @@ func (s *Server) findings(before spec.Spec, all []spec.Finding, id func(int) str
 	shown := make([]templates.Finding, len(all))
 	for i, f := range all {
 		shown[i] = templates.Finding{
-			ID: id(i), Severity: message.Say("severity."+string(f.Severity), nil), Text: f.Text(),
+			ID: id(i), Severity: message.Say(message.Default, "severity."+string(f.Severity), nil), Text: f.Text(message.Default),
 			Fields: s.concerned(before, f.Fields), Pass: f.Severity != spec.CannotBuild,
 		}
 		if f.Settle != nil {
@@ -188,15 +188,15 @@ func (s *Server) concerned(sp spec.Spec, paths []string) string {
 // fieldName names a field with its foot.
 func fieldName(f spec.Field) string {
 	if f.Foot == spec.Both {
-		return f.Label()
+		return f.Label(message.Default)
 	}
-	return f.Label() + ", " + message.Say("foot."+string(f.Foot), nil)
+	return f.Label(message.Default) + ", " + message.Say(message.Default, "foot."+string(f.Foot), nil)
 }
 
 // offer is what accepting a finding's proposal would change.
 func (s *Server) offer(before, after spec.Spec) string {
 	var parts []string
-	for _, one := range jobs.Alterations(spec.Diff(before, after, &s.shop.Shop().Catalogue)) {
+	for _, one := range jobs.Alterations(message.Default, spec.Diff(before, after, &s.shop.Shop().Catalogue)) {
 		parts = append(parts, one.String())
 	}
 	return strings.Join(parts, "; ")
@@ -249,7 +249,7 @@ func (s *Server) answers(c echo.Context, reviews []jobs.Review) (jobs.Answers, e
 }
 
 func (s *Server) ordersOpened(c echo.Context, added []*jobs.Job) error {
-	notice := templates.Notice{Text: message.Say("did.open", message.Args{"count": len(added)})}
+	notice := templates.Notice{Text: message.Say(message.Default, "did.open", message.Args{"count": len(added)})}
 	for _, j := range added {
 		notice.Links = append(notice.Links, templates.Link{Href: "/job/" + jobs.NumberText(j.Number), Text: jobs.NumberText(j.Number)})
 	}

@@ -109,7 +109,7 @@ func (s *Server) fillOrderForm(c echo.Context) error {
 		if err != nil {
 			return s.orderFormRefused(c, f, err)
 		}
-		s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did.draft", nil)}, "done")
+		s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say(message.Default, "did.draft", nil)}, "done")
 		return c.Redirect(http.StatusSeeOther, "/order/form?draft="+saved.Key)
 	}
 	status := http.StatusOK
@@ -232,7 +232,7 @@ func (s *Server) orderFields(o spec.Order) []orderField {
 	var all []orderField
 	for _, one := range about {
 		field := templates.SpecField{
-			Name: one.name, Label: message.Say("order.label."+one.name, nil), Foot: templates.Both, Kind: one.kind,
+			Name: one.name, Label: message.Say(message.Default, "order.label."+one.name, nil), Foot: templates.Both, Kind: one.kind,
 			Long: one.long, Required: one.required, Value: *one.of(&o),
 		}
 		field.Was = field.Value
@@ -322,7 +322,7 @@ func (s *Server) dropDraft(c echo.Context) error {
 	if err := s.shop.DropDraft(c.Request().Context(), request(c), c.FormValue("draft")); err != nil {
 		return err
 	}
-	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did.drop", nil)}, "done")
+	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say(message.Default, "did.drop", nil)}, "done")
 	return c.Redirect(http.StatusSeeOther, "/order")
 }
 
@@ -341,7 +341,7 @@ func answersOf(c echo.Context, all []spec.Finding, id func(n int) string) (map[s
 		if reason == "" {
 			faults = append(faults, &message.Fault{Kind: message.Invalid, Key: "answer.reason", Where: "reason." + id(n)})
 		}
-		answers[f.ID()] = message.Say("answer", message.Args{"who": who, "reason": reason})
+		answers[f.ID()] = message.Say(message.Default, "answer", message.Args{"who": who, "reason": reason})
 	}
 	return answers, errors.Join(faults...)
 }

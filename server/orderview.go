@@ -50,7 +50,7 @@ func (s *Server) showReviewed(c echo.Context, status int, f filling, refused boo
 		if posted := c.FormValue("saved"); c.Request().Method == http.MethodPost && posted != "" {
 			v.SavedAt = posted // what the person has seen is what they began from
 		}
-		v.Saved = message.Say("draft.saved", message.Args{"at": s.at(saved.Saved), "by": s.name(saved.By)})
+		v.Saved = message.Say(message.Default, "draft.saved", message.Args{"at": s.at(saved.Saved), "by": s.name(saved.By)})
 	}
 	echoed(c, &v.Frame, f)
 	return s.show(c, status, v)
@@ -60,20 +60,20 @@ func (s *Server) showReviewed(c echo.Context, status int, f filling, refused boo
 func (s *Server) reviewSummary(v templates.OrderForm, r jobs.Review, f filling) string {
 	switch {
 	case len(f.faults) > 0:
-		return message.Say("form.faulty", message.Args{"count": len(f.faults)})
+		return message.Say(message.Default, "form.faulty", message.Args{"count": len(f.faults)})
 	case !v.Reviewed:
-		return message.Say("form.early", nil)
+		return message.Say(message.Default, "form.early", nil)
 	case r.CannotBuild():
-		return message.Say("form.blocked", message.Args{"count": len(r.Findings)})
+		return message.Say(message.Default, "form.blocked", message.Args{"count": len(r.Findings)})
 	}
-	return message.Say("form.reviewed", message.Args{"count": len(r.Findings), "date": s.date(r.Quote.Promise.Day), "confidence": confidence(r.Quote.Promise.Confidence)})
+	return message.Say(message.Default, "form.reviewed", message.Args{"count": len(r.Findings), "date": s.date(r.Quote.Promise.Day), "confidence": confidence(r.Quote.Promise.Confidence)})
 }
 
 // fillBenches groups the fields by bench, each with what the review says about it beside it.
 func (s *Server) fillBenches(v *templates.OrderForm, f filling, all []spec.Finding) {
 	for _, field := range s.orderFields(f.draft.Order) {
 		if n := len(v.Benches); n == 0 || v.Benches[n-1].Key != field.bench {
-			v.Benches = append(v.Benches, templates.FormBench{Key: field.bench, Name: message.Say("bench."+field.bench, nil)})
+			v.Benches = append(v.Benches, templates.FormBench{Key: field.bench, Name: message.Say(message.Default, "bench."+field.bench, nil)})
 		}
 		b := &v.Benches[len(v.Benches)-1]
 		for i, one := range all {
@@ -103,11 +103,11 @@ func (s *Server) earlier(sp spec.Spec) templates.Earlier {
 	v := templates.Earlier{Number: jobs.NumberText(j.Number)}
 	_, said := spec.Repeat(e)
 	for _, one := range said {
-		v.Said = append(v.Said, one.Text())
+		v.Said = append(v.Said, one.Text(message.Default))
 	}
 	for _, b := range e.Built {
 		v.Built = append(v.Built, templates.BuiltLine{
-			What: b.Check.Text(), Foot: foot(b.Check.Foot), Ordered: unit.Beside(figures(b.Check.Nominal), b.Check.Unit), Built: unit.Beside(figures(b.Value), b.Check.Unit),
+			What: b.Check.Text(message.Default), Foot: foot(b.Check.Foot), Ordered: unit.Beside(figures(b.Check.Nominal), b.Check.Unit), Built: unit.Beside(figures(b.Value), b.Check.Unit),
 		})
 	}
 	return v
@@ -121,7 +121,7 @@ func echoed(c echo.Context, f *templates.Frame, from filling) {
 	f.Form.Name = "order"
 	told := map[string]string{}
 	for _, one := range from.faults {
-		told[one.Where] = strings.TrimPrefix(told[one.Where]+"; "+one.Text(), "; ")
+		told[one.Where] = strings.TrimPrefix(told[one.Where]+"; "+one.Text(message.Default), "; ")
 	}
 	var names []string
 	for name := range c.Request().Form {

@@ -87,7 +87,7 @@ func (s *Server) pairView(c echo.Context, st shop.Station, j *jobs.Job, step job
 	v.State, v.Since, v.By = s.state(step)
 	v.Again = s.again(j, step)
 	if op.Rest > 0 {
-		v.Rest = message.Say("pair.rest", message.Args{"why": op.RestReason, "time": span(op.Rest)})
+		v.Rest = message.Say(message.Default, "pair.rest", message.Args{"why": op.RestReason, "time": span(op.Rest)})
 	}
 	if at+1 < len(j.Sheet.Route) {
 		v.Then = j.Sheet.Route[at+1].Name
@@ -98,7 +98,7 @@ func (s *Server) pairView(c echo.Context, st shop.Station, j *jobs.Job, step job
 			v.Forgotten = templates.Forgotten{Since: v.Since, By: v.By, At: usual.In(s.zone()).Format(minuteOnly)}
 		}
 		if told := step.Told; told != nil && !told.Ended.IsZero() {
-			v.Ended = message.Say("pair.ended", message.Args{"at": s.at(told.Ended), "by": s.name(told.By)})
+			v.Ended = message.Say(message.Default, "pair.ended", message.Args{"at": s.at(told.Ended), "by": s.name(told.By)})
 		}
 	}
 	return v
@@ -118,15 +118,15 @@ func (s *Server) state(step jobs.Step) (state templates.State, since, by string)
 func (s *Server) missing(j *jobs.Job, step jobs.Step) []templates.Link {
 	var links []templates.Link
 	said := func(f templates.Foot, text string) string {
-		return message.Say("missing.line", message.Args{"foot": message.Say("foot."+string(f), nil), "text": text})
+		return message.Say(message.Default, "missing.line", message.Args{"foot": message.Say(message.Default, "foot."+string(f), nil), "text": text})
 	}
 	for _, i := range j.MissingInstructions(step) {
-		links = append(links, templates.Link{Href: "#do-" + i.ID, Text: said(foot(i.Foot), i.Text())})
+		links = append(links, templates.Link{Href: "#do-" + i.ID, Text: said(foot(i.Foot), i.Text(message.Default))})
 	}
 	for _, one := range j.MissingChecks(step) {
-		text := one.Text()
+		text := one.Text(message.Default)
 		if result, _, read := step.Latest(one.ID); read {
-			text = message.Say("missing.read", message.Args{"check": text, "verdict": result.Verdict.Text()})
+			text = message.Say(message.Default, "missing.read", message.Args{"check": text, "verdict": result.Verdict.Text(message.Default)})
 		}
 		links = append(links, templates.Link{Href: "#check-" + jobs.GroupOf(one), Text: said(foot(one.Foot), text)})
 	}
@@ -138,14 +138,14 @@ func (s *Server) again(j *jobs.Job, step jobs.Step) string {
 	if step.Round == 1 || step.Why == "" {
 		return ""
 	}
-	text := message.Say("missing.line", message.Args{"foot": message.Say("foot."+string(foot(step.Foot)), nil), "text": step.Why})
+	text := message.Say(message.Default, "missing.line", message.Args{"foot": message.Say(message.Default, "foot."+string(foot(step.Foot)), nil), "text": step.Why})
 	for _, d := range slices.Backward(j.Decisions) {
 		if d.Found != step.Why {
 			continue
 		}
 		for _, c := range j.Sheet.Checks {
 			if result, _, read := j.Latest(c.ID); read && slices.Contains(d.Checks, c.ID) {
-				text += "; " + message.Say("pair.was-read", message.Args{"check": c.Text(), "value": plusMinus(result, c.Unit), "limits": limits(c)})
+				text += "; " + message.Say(message.Default, "pair.was-read", message.Args{"check": c.Text(message.Default), "value": plusMinus(result, c.Unit), "limits": limits(c)})
 			}
 		}
 		break
@@ -244,7 +244,7 @@ func (s *Server) step(c echo.Context, do func(shop.Station, *jobs.Job, int) (*jo
 	page := home + "/job/" + jobs.NumberText(j.Number)
 	if did != "" {
 		step, _ := next.Current()
-		notice := templates.Notice{Text: message.Say(did, message.Args{"job": jobs.NumberText(j.Number), "station": st.Name, "next": s.where(next)}), Undo: s.undoOf(c, st.Key, next)}
+		notice := templates.Notice{Text: message.Say(message.Default, did, message.Args{"job": jobs.NumberText(j.Number), "station": st.Name, "next": s.where(next)}), Undo: s.undoOf(c, st.Key, next)}
 		s.sessions.leave(sessionOf(c), notice, "done")
 		if next.Station(step) != st.Key || !next.Open() {
 			page = home

@@ -37,13 +37,13 @@ func (s *Server) paperRoutes(e *echo.Echo) {
 func (s *Server) papers(j *jobs.Job) []templates.Link {
 	page := "/job/" + jobs.NumberText(j.Number)
 	links := []templates.Link{
-		{Href: page + "/slip.pdf", Text: message.Say("paper.slip", nil)},
+		{Href: page + "/slip.pdf", Text: message.Say(message.Default, "paper.slip", nil)},
 	}
 	if g := s.shop.Shop().Labels; g.Columns*g.Rows == 1 {
-		links = append(links, templates.Link{Href: page + "/labels.pdf", Text: message.Say("paper.labels", nil)})
+		links = append(links, templates.Link{Href: page + "/labels.pdf", Text: message.Say(message.Default, "paper.labels", nil)})
 	}
 	if j.Released != nil {
-		links = append(links, templates.Link{Href: page + "/certificate.pdf", Text: message.Say("paper.certificate", nil)})
+		links = append(links, templates.Link{Href: page + "/certificate.pdf", Text: message.Say(message.Default, "paper.certificate", nil)})
 	}
 	return links
 }

@@ -141,11 +141,11 @@ func (s *Server) formPhotos(f filling) []templates.PhotoForm {
 	for i, p := range f.draft.Photos {
 		v := templates.PhotoForm{ID: photoID(p), Drawing: drawing(i, p), Foot: foot(p.Foot)}
 		for _, side := range []spec.Foot{spec.Left, spec.Right, spec.Both} {
-			v.Feet = append(v.Feet, templates.Choice{Value: string(side), Text: message.Say("foot."+string(side), nil), Chosen: side == p.Foot})
+			v.Feet = append(v.Feet, templates.Choice{Value: string(side), Text: message.Say(message.Default, "foot."+string(side), nil), Chosen: side == p.Foot})
 		}
 		choices := s.adjustments(f.draft.Order.Spec, p.Foot)
 		for n, one := range append(slices.Clip(p.Points), jobs.Point{}) {
-			row := templates.PointRow{Number: n + 1, Choices: []templates.Choice{{Text: message.Say("photo.untied", nil), Chosen: one.For == ""}}}
+			row := templates.PointRow{Number: n + 1, Choices: []templates.Choice{{Text: message.Say(message.Default, "photo.untied", nil), Chosen: one.For == ""}}}
 			if n < len(p.Points) {
 				row.X, row.Y = decimal(one.X), decimal(one.Y)
 			}
@@ -172,7 +172,7 @@ func decimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 func drawing(i int, p jobs.Photo) templates.Drawing {
 	d := templates.Drawing{
 		Src: "/photo/" + p.Hash, Width: p.Width, Height: p.Height, Radius: max(p.Width, p.Height) / 36,
-		Text: message.Say("photo.text", message.Args{"number": i + 1, "foot": message.Say("foot."+string(foot(p.Foot)), nil), "count": len(p.Points)}),
+		Text: message.Say(message.Default, "photo.text", message.Args{"number": i + 1, "foot": message.Say(message.Default, "foot."+string(foot(p.Foot)), nil), "count": len(p.Points)}),
 	}
 	for n, one := range p.Points {
 		d.Marks = append(d.Marks, templates.PhotoMark{Number: n + 1, Left: int(one.X * float64(p.Width) / 100), Top: int(one.Y * float64(p.Height) / 100)})
@@ -187,7 +187,7 @@ func (s *Server) jobPhotos(j *jobs.Job) []templates.Photo {
 	for i, p := range s.shop.Photos(j) {
 		v := templates.Photo{Drawing: drawing(i, p), Foot: foot(p.Foot)}
 		for _, one := range p.Points {
-			point := templates.PhotoPoint{X: decimal(one.X), Y: decimal(one.Y), For: message.Say("photo.untied", nil)}
+			point := templates.PhotoPoint{X: decimal(one.X), Y: decimal(one.Y), For: message.Say(message.Default, "photo.untied", nil)}
 			for _, f := range known {
 				if f.Name == one.For {
 					point.For = fieldName(f)

@@ -89,12 +89,12 @@ func planAddress(ifs []string) string {
 func (s *Server) planView(c echo.Context, ifs []string) (templates.Plan, error) {
 	v := templates.Plan{Frame: s.frame(c, "/live"), Ifs: ifs}
 	for i, kind := range jobs.Suppositions {
-		v.Kinds = append(v.Kinds, templates.Choice{Value: kind, Text: message.Say("suppose.what."+kind, nil), Chosen: i == 0})
+		v.Kinds = append(v.Kinds, templates.Choice{Value: kind, Text: message.Say(message.Default, "suppose.what."+kind, nil), Chosen: i == 0})
 	}
 	for i, st := range s.shop.Shop().Stations {
 		v.Stations = append(v.Stations, templates.Choice{Value: st.Key, Text: st.Name, Chosen: i == 0})
 	}
-	v.Stations = append(v.Stations, templates.Choice{Value: jobs.Everywhere, Text: message.Say("suppose.everywhere", nil)})
+	v.Stations = append(v.Stations, templates.Choice{Value: jobs.Everywhere, Text: message.Say(message.Default, "suppose.everywhere", nil)})
 	var all []jobs.Supposition
 	for i, text := range ifs {
 		one, err := jobs.ParseSupposition(text, s.shop.Shop())
@@ -125,7 +125,7 @@ func (s *Server) planView(c echo.Context, ifs []string) (templates.Plan, error) 
 
 // supposed is a supposition in words.
 func (s *Server) supposed(one jobs.Supposition) string {
-	args := message.Args{"station": message.Say("suppose.everywhere", nil), "days": message.Say("suppose.always", nil), "hours": figures(one.Hours)}
+	args := message.Args{"station": message.Say(message.Default, "suppose.everywhere", nil), "days": message.Say(message.Default, "suppose.always", nil), "hours": figures(one.Hours)}
 	if st, ok := s.shop.Shop().Station(one.Station); ok {
 		args["station"] = st.Name
 	}
@@ -133,9 +133,9 @@ func (s *Server) supposed(one jobs.Supposition) string {
 	case one.First != "" && one.First == one.Last:
 		args["days"] = s.date(one.First)
 	case one.First != "":
-		args["days"] = message.Say("forecast.range", message.Args{"from": s.date(one.First), "to": s.date(one.Last)})
+		args["days"] = message.Say(message.Default, "forecast.range", message.Args{"from": s.date(one.First), "to": s.date(one.Last)})
 	}
-	return message.Say("suppose.said."+one.Kind, args)
+	return message.Say(message.Default, "suppose.said."+one.Kind, args)
 }
 
 // tellable is the least difference of two chances that is shown.
@@ -160,13 +160,13 @@ func (s *Server) changes(c echo.Context, all []plan.Change) ([]templates.PlanCha
 		moves := ""
 		switch {
 		case days > 0:
-			moves = message.Say("plan.later", message.Args{"days": days})
+			moves = message.Say(message.Default, "plan.later", message.Args{"days": days})
 		case days < 0:
-			moves = message.Say("plan.earlier", message.Args{"days": -days})
+			moves = message.Say(message.Default, "plan.earlier", message.Args{"days": -days})
 		case less > tellable:
-			moves = message.Say("plan.less", nil)
+			moves = message.Say(message.Default, "plan.less", nil)
 		case -less > tellable:
-			moves = message.Say("plan.more", nil)
+			moves = message.Say(message.Default, "plan.more", nil)
 		default:
 			continue
 		}
@@ -216,7 +216,7 @@ func (s *Server) loads(all []plan.Load) []templates.LoadAhead {
 			shown = append(shown, templates.LoadAhead{Key: st.Key, Name: st.Name})
 		}
 		hours := func(minutes float64) string {
-			return message.Say("plan.hours", message.Args{"hours": strconv.FormatFloat(minutes/60, 'f', 0, 64)})
+			return message.Say(message.Default, "plan.hours", message.Args{"hours": strconv.FormatFloat(minutes/60, 'f', 0, 64)})
 		}
 		week := templates.LoadWeek{Week: s.day(l.Week), Work: hours(l.Minutes), Capacity: hours(l.Capacity), ShareText: "–"}
 		if l.Capacity > 0 {
@@ -236,11 +236,11 @@ func (s *Server) paces() []templates.Pace {
 		pace := paces[op.Key]
 		minutes := func(m float64) string { return strconv.FormatFloat(m, 'f', 0, 64) }
 		line := templates.Pace{
-			Operation: op.Name, Given: message.Say("plan.pace.given", message.Args{"minutes": minutes(op.Minutes)}), Learned: message.Say("plan.pace.none", nil),
-			Rework: message.Say("plan.pace.rework", message.Args{"share": percent(pace.Rework), "given": percent(op.ReworkShare)}),
+			Operation: op.Name, Given: message.Say(message.Default, "plan.pace.given", message.Args{"minutes": minutes(op.Minutes)}), Learned: message.Say(message.Default, "plan.pace.none", nil),
+			Rework: message.Say(message.Default, "plan.pace.rework", message.Args{"share": percent(pace.Rework), "given": percent(op.ReworkShare)}),
 		}
 		if pace.Seen > 0 {
-			line.Learned = message.Say("plan.pace.learned", message.Args{"minutes": minutes(op.Minutes * pace.Times), "seen": pace.Seen})
+			line.Learned = message.Say(message.Default, "plan.pace.learned", message.Args{"minutes": minutes(op.Minutes * pace.Times), "seen": pace.Seen})
 		}
 		shown = append(shown, line)
 	}

@@ -114,7 +114,7 @@ func (s *Server) qualityView(c echo.Context) (templates.Quality, error) {
 	v.Signals = s.signals(c, alerts[:min(len(alerts), 40)])
 	points := a.Of(all)
 	if v.Count = len(points); v.Count > 0 {
-		v.Series = points[v.Count-1].Check.Text()
+		v.Series = points[v.Count-1].Check.Text(message.Default)
 		if err := s.charts(&v, points, a.rules); err != nil {
 			return v, err
 		}
@@ -128,7 +128,7 @@ func (s *Server) qualityView(c echo.Context) (templates.Quality, error) {
 func (s *Server) filters(all []jobs.Measured, a asked) []templates.Filter {
 	stems, stations, patterns, people, gauges := map[string]string{}, map[string]string{}, map[string]string{}, map[string]string{}, map[string]string{}
 	for _, m := range all {
-		stems[m.Stem] = m.Check.Text()
+		stems[m.Stem] = m.Check.Text(message.Default)
 		if st, ok := s.shop.Shop().Station(m.Station); ok {
 			stations[m.Station] = st.Name
 		}
@@ -143,18 +143,18 @@ func (s *Server) filters(all []jobs.Measured, a asked) []templates.Filter {
 			}
 		}
 	}
-	feet := map[string]string{"left": message.Say("foot.left", nil), "right": message.Say("foot.right", nil), "both": message.Say("filter.pair", nil)}
-	days := templates.Filter{Name: "days", Label: message.Say("filter.days", nil)}
+	feet := map[string]string{"left": message.Say(message.Default, "foot.left", nil), "right": message.Say(message.Default, "foot.right", nil), "both": message.Say(message.Default, "filter.pair", nil)}
+	days := templates.Filter{Name: "days", Label: message.Say(message.Default, "filter.days", nil)}
 	for _, d := range periods {
-		text := message.Say("filter.days.of", message.Args{"days": d})
+		text := message.Say(message.Default, "filter.days.of", message.Args{"days": d})
 		if d == 0 {
-			text = message.Say("filter.days.all", nil)
+			text = message.Say(message.Default, "filter.days.all", nil)
 		}
 		days.Choices = append(days.Choices, templates.Choice{Value: strconv.Itoa(d), Text: text, Chosen: d == a.days})
 	}
-	rules := templates.Filter{Name: "rules", Label: message.Say("filter.rules", nil)}
+	rules := templates.Filter{Name: "rules", Label: message.Say(message.Default, "filter.rules", nil)}
 	for _, set := range check.RuleSets {
-		rules.Choices = append(rules.Choices, templates.Choice{Value: set, Text: message.Say("rules."+set, nil), Chosen: set == a.rules})
+		rules.Choices = append(rules.Choices, templates.Choice{Value: set, Text: message.Say(message.Default, "rules."+set, nil), Chosen: set == a.rules})
 	}
 	return []templates.Filter{
 		filter("check", stems, a.Stem, false), filter("foot", feet, string(a.Foot), true), filter("station", stations, a.Station, true),
@@ -163,9 +163,9 @@ func (s *Server) filters(all []jobs.Measured, a asked) []templates.Filter {
 }
 
 func filter(name string, choices map[string]string, chosen string, any bool) templates.Filter {
-	f := templates.Filter{Name: name, Label: message.Say("filter."+name, nil)}
+	f := templates.Filter{Name: name, Label: message.Say(message.Default, "filter."+name, nil)}
 	if any {
-		f.Choices = []templates.Choice{{Text: message.Say("filter.any", nil), Chosen: chosen == ""}}
+		f.Choices = []templates.Choice{{Text: message.Say(message.Default, "filter.any", nil), Chosen: chosen == ""}}
 	}
 	keys := slices.SortedFunc(maps.Keys(choices), func(a, b string) int { return cmp.Or(cmp.Compare(choices[a], choices[b]), cmp.Compare(a, b)) })
 	for _, key := range keys {
@@ -224,7 +224,7 @@ func (s *Server) charts(v *templates.Quality, points []jobs.Measured, set string
 		v.Charts = append(v.Charts, w.draw())
 	}
 	if price, err := s.prices[set](); err == nil {
-		v.Price = message.Say("chart.price", message.Args{"rules": message.Say("rules."+set, nil), "points": int(price + 0.5), "base": jobs.Baseline})
+		v.Price = message.Say(message.Default, "chart.price", message.Args{"rules": message.Say(message.Default, "rules."+set, nil), "points": int(price + 0.5), "base": jobs.Baseline})
 	}
 	return nil
 }
@@ -281,15 +281,15 @@ func shortRun(points []jobs.Measured, rules []check.RunRule) (check.Individuals,
 func (s *Server) chartHead() []string {
 	var head []string
 	for _, key := range []string{"charted", "when", "value", "nominal", "verdict", "foot", "maker", "gauge"} {
-		head = append(head, message.Say("chart.head."+key, nil))
+		head = append(head, message.Say(message.Default, "chart.head."+key, nil))
 	}
 	return head
 }
 
 func (s *Server) chartRow(m jobs.Measured) templates.ChartRow {
 	return templates.ChartRow{Number: jobs.NumberText(m.Job), Cells: []string{
-		s.at(m.At), plusMinus(m.Result, m.Check.Unit), unit.Beside(figures(m.Check.Nominal), m.Check.Unit), m.Result.Verdict.Text(),
-		message.Say("foot."+string(foot(m.Check.Foot)), nil), s.name(m.Maker), s.gaugeNames(m.Gauges),
+		s.at(m.At), plusMinus(m.Result, m.Check.Unit), unit.Beside(figures(m.Check.Nominal), m.Check.Unit), m.Result.Verdict.Text(message.Default),
+		message.Say(message.Default, "foot."+string(foot(m.Check.Foot)), nil), s.name(m.Maker), s.gaugeNames(m.Gauges),
 	}}
 }
 

@@ -17,7 +17,7 @@ import (
 func csvs(a asked) []templates.Link {
 	var links []templates.Link
 	for _, name := range []string{"quality", "figures", "indicators", "nonconformities"} {
-		links = append(links, templates.Link{Href: "/" + name + ".csv" + a.query(), Text: message.Say("csv."+name, nil)})
+		links = append(links, templates.Link{Href: "/" + name + ".csv" + a.query(), Text: message.Say(message.Default, "csv."+name, nil)})
 	}
 	return links
 }

@@ -75,7 +75,7 @@ func (s *Server) parts(j *jobs.Job, step jobs.Step) []templates.Part {
 	var shown []templates.Part
 	for _, m := range op.Materials {
 		shown = append(shown, templates.Part{
-			Name: m.Key, Label: message.Say("pair.lot", message.Args{"material": m.Name}), Lot: s.shop.LastLot(m.Key),
+			Name: m.Key, Label: message.Say(message.Default, "pair.lot", message.Args{"material": m.Name}), Lot: s.shop.LastLot(m.Key),
 		})
 	}
 	return shown

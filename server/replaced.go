@@ -21,7 +21,7 @@ func (s *Server) replaced(c echo.Context, j *jobs.Job) error {
 // sentenceOf is what an error says to people; empty where there is none.
 func sentenceOf(err error) string {
 	if faults := message.Faults(err); len(faults) > 0 {
-		return faults[0].Text()
+		return faults[0].Text(message.Default)
 	}
 	return ""
 }

@@ -158,7 +158,7 @@ func say(key string, args ...any) string {
 			named[name] = args[i+1]
 		}
 	}
-	return message.Say(key, named)
+	return message.Say(message.Default, key, named)
 }
 
 // show sends a page; a template that fails is an error page, never half a page.

@@ -234,16 +234,16 @@ func (s *Server) signIn(c echo.Context) error {
 	}
 	badge, err := code.Parse(typed)
 	if err != nil || badge.Kind() != code.Badge {
-		return refused(http.StatusUnprocessableEntity, "badge", message.Say("session.badge", nil))
+		return refused(http.StatusUnprocessableEntity, "badge", message.Say(message.Default, "session.badge", nil))
 	}
 	if left := s.sessions.wait(badge, now); left > 0 {
-		return refused(http.StatusTooManyRequests, "", message.Say("session.wait", message.Args{"seconds": int(left.Seconds()) + 1}))
+		return refused(http.StatusTooManyRequests, "", message.Say(message.Default, "session.wait", message.Args{"seconds": int(left.Seconds()) + 1}))
 	}
 	p, err := s.shop.Badge(badge)
 	right := err == nil && s.pinFits(pin, p.PIN)
 	s.sessions.note(badge, right, now)
 	if !right {
-		return refused(http.StatusUnprocessableEntity, "pin", message.Say("session.pin", nil))
+		return refused(http.StatusUnprocessableEntity, "pin", message.Say(message.Default, "session.pin", nil))
 	}
 	id, err := s.sessions.begin(p, now)
 	if err != nil {

@@ -35,8 +35,8 @@ func (s *Server) shopView(c echo.Context) (templates.Shop, error) {
 	return templates.Shop{
 		Frame: s.frame(c, ""), File: jobs.ShopFile, Text: string(raw), Since: s.at(info.ModTime()), Parts: s.shopParts(),
 		Papers: []templates.Link{
-			{Href: "/shop/stations.pdf", Text: message.Say("paper.stations", nil)},
-			{Href: "/shop/badges.pdf", Text: message.Say("paper.badges", nil)},
+			{Href: "/shop/stations.pdf", Text: message.Say(message.Default, "paper.stations", nil)},
+			{Href: "/shop/badges.pdf", Text: message.Say(message.Default, "paper.badges", nil)},
 		},
 	}, nil
 }
@@ -45,19 +45,19 @@ func (s *Server) shopView(c echo.Context) (templates.Shop, error) {
 func (s *Server) shopParts() []templates.SpecGroup {
 	f := s.shop.Shop()
 	var stations, route, people, gauges templates.SpecGroup
-	stations.Bench, route.Bench = message.Say("shop.stations", nil), message.Say("shop.route", nil)
-	people.Bench, gauges.Bench = message.Say("shop.people", nil), message.Say("shop.gauges", nil)
+	stations.Bench, route.Bench = message.Say(message.Default, "shop.stations", nil), message.Say(message.Default, "shop.route", nil)
+	people.Bench, gauges.Bench = message.Say(message.Default, "shop.people", nil), message.Say(message.Default, "shop.gauges", nil)
 	for _, st := range f.Stations {
-		stations.Lines = append(stations.Lines, templates.SpecLine{Name: st.Name, Both: message.Say("shop.places", message.Args{"places": st.Places, "load": st.Load})})
+		stations.Lines = append(stations.Lines, templates.SpecLine{Name: st.Name, Both: message.Say(message.Default, "shop.places", message.Args{"places": st.Places, "load": st.Load})})
 	}
 	for _, op := range f.Operations {
-		route.Lines = append(route.Lines, templates.SpecLine{Name: op.Name, Both: message.Say("shop.times", message.Args{"minutes": op.Minutes, "rest": op.Rest})})
+		route.Lines = append(route.Lines, templates.SpecLine{Name: op.Name, Both: message.Say(message.Default, "shop.times", message.Args{"minutes": op.Minutes, "rest": op.Rest})})
 	}
 	for _, p := range f.People {
 		people.Lines = append(people.Lines, templates.SpecLine{Name: p.Name, Both: p.Role.Name()})
 	}
 	for _, g := range f.Gauges {
-		gauges.Lines = append(gauges.Lines, templates.SpecLine{Name: g.Name, Both: message.Say("shop.due-on", message.Args{"due": s.day(g.Due)})})
+		gauges.Lines = append(gauges.Lines, templates.SpecLine{Name: g.Name, Both: message.Say(message.Default, "shop.due-on", message.Args{"due": s.day(g.Due)})})
 	}
 	return []templates.SpecGroup{stations, route, people, gauges}
 }
@@ -82,7 +82,7 @@ func (s *Server) checkShop(c echo.Context) error {
 	_, err = shop.Parse([]byte(v.Text), jobs.ShopFile)
 	status := http.StatusOK
 	for _, f := range message.Faults(err) {
-		fault := templates.ShopFault{Text: f.Text()}
+		fault := templates.ShopFault{Text: f.Text(message.Default)}
 		if m := lineOf.FindStringSubmatch(f.Where); m != nil {
 			fault.Line, _ = strconv.Atoi(m[1])
 		}

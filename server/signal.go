@@ -20,11 +20,11 @@ func (s *Server) signals(c echo.Context, alerts []jobs.Alert) []templates.Signal
 	for i, a := range alerts {
 		last := a.Points[len(a.Points)-1]
 		v := templates.Signal{
-			Key: a.Key, ID: strings.NewReplacer(":", "-", ".", "-").Replace(a.Key), Rule: a.Rule.Text(), Check: last.Check.Text(), When: s.at(last.At),
+			Key: a.Key, ID: strings.NewReplacer(":", "-", ".", "-").Replace(a.Key), Rule: a.Rule.Text(message.Default), Check: last.Check.Text(message.Default), When: s.at(last.At),
 			Chart: "/quality?check=" + url.QueryEscape(a.Stem), Hint: s.hint(a), May: person(c).May(shop.KeepShop) == nil,
 		}
 		if a.More > 0 {
-			v.Rule += "; " + message.Say("signal.more", message.Args{"count": a.More})
+			v.Rule += "; " + message.Say(message.Default, "signal.more", message.Args{"count": a.More})
 		}
 		for _, n := range a.Pairs() {
 			v.Pairs = append(v.Pairs, templates.Link{Href: "/job/" + jobs.NumberText(n), Text: jobs.NumberText(n)})
@@ -57,13 +57,13 @@ func (s *Server) hint(a jobs.Alert) string {
 	pattern := func(m jobs.Measured) string { return m.Pattern }
 	var said []string
 	if g := same(points, gauge); g != "" {
-		said = append(said, message.Say("signal.gauge", message.Args{"gauge": s.gaugeNames([]string{g})}))
+		said = append(said, message.Say(message.Default, "signal.gauge", message.Args{"gauge": s.gaugeNames([]string{g})}))
 	}
 	if p := same(points, maker); p != "" && same(all, maker) == "" {
-		said = append(said, message.Say("signal.person", message.Args{"person": s.name(p)}))
+		said = append(said, message.Say(message.Default, "signal.person", message.Args{"person": s.name(p)}))
 	}
 	if p := same(points, pattern); p != "" && same(all, pattern) == "" {
-		said = append(said, message.Say("signal.pattern", message.Args{"pattern": cmp.Or(s.shop.Shop().Catalogue.Patterns[p].Name, p)}))
+		said = append(said, message.Say(message.Default, "signal.pattern", message.Args{"pattern": cmp.Or(s.shop.Shop().Catalogue.Patterns[p].Name, p)}))
 	}
 	return strings.Join(said, " ")
 }
@@ -87,6 +87,6 @@ func (s *Server) answerSignal(c echo.Context) error {
 		return err
 	}
 	stem, _, _ := strings.Cut(a.Signal, ":")
-	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did.answer", nil)}, "done")
+	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say(message.Default, "did.answer", nil)}, "done")
 	return c.Redirect(http.StatusSeeOther, "/quality?check="+url.QueryEscape(stem))
 }

@@ -97,9 +97,9 @@ func (s *Server) stationView(c echo.Context, st shop.Station) templates.Station 
 			item.Why = s.where(j)
 			v.Held = append(v.Held, item)
 		case jobs.InHand:
-			item.When, item.Who = message.Say("queue.since", message.Args{"at": s.at(step.Started.At)}), s.name(step.Started.By)
+			item.When, item.Who = message.Say(message.Default, "queue.since", message.Args{"at": s.at(step.Started.At)}), s.name(step.Started.By)
 			if _, forgotten := s.shop.Forgotten(j); forgotten {
-				item.Why = message.Say("queue.forgotten", nil)
+				item.Why = message.Say(message.Default, "queue.forgotten", nil)
 			}
 			v.InHand = append(v.InHand, item)
 		case jobs.Resting:
@@ -117,19 +117,19 @@ func (s *Server) stationView(c echo.Context, st shop.Station) templates.Station 
 		item := s.queueItem(c, j)
 		item.May, item.Next = true, i == 0
 		if by := j.Steps[j.At].BeginBy; !by.IsZero() {
-			item.When = message.Say("queue.by", message.Args{"at": s.at(by)})
+			item.When = message.Say(message.Default, "queue.by", message.Args{"at": s.at(by)})
 		}
 		if i == 0 {
 			item.Why = s.whyNext(j, ready)
 		}
 		if j.Steps[j.At].Round > 1 && j.Steps[j.At].Why != "" {
-			item.Why = message.Say("queue.again", message.Args{"why": j.Steps[j.At].Why})
+			item.Why = message.Say(message.Default, "queue.again", message.Args{"why": j.Steps[j.At].Why})
 		}
 		v.Ready = append(v.Ready, item)
 	}
 	for _, j := range resting {
 		item := s.queueItem(c, j)
-		item.When = message.Say("queue.rests", message.Args{"until": s.at(j.Steps[j.At].RestUntil)})
+		item.When = message.Say(message.Default, "queue.rests", message.Args{"until": s.at(j.Steps[j.At].RestUntil)})
 		v.Resting = append(v.Resting, item)
 	}
 	return v
@@ -148,7 +148,7 @@ func (s *Server) queueItem(c echo.Context, j *jobs.Job) templates.QueueItem {
 	if step, ok := j.Current(); ok {
 		for _, i := range j.Instructions(step) {
 			if i.Special && jobs.ProvedBy(i) == "" {
-				item.Special = message.Say("queue.special", message.Args{"foot": message.Say("foot."+string(foot(i.Foot)), nil), "text": i.Text()})
+				item.Special = message.Say(message.Default, "queue.special", message.Args{"foot": message.Say(message.Default, "foot."+string(foot(i.Foot)), nil), "text": i.Text(message.Default)})
 				break
 			}
 		}
@@ -191,14 +191,14 @@ func (s *Server) refusal(c echo.Context, st shop.Station, j *jobs.Job, scanned s
 	v := templates.Refusal{Frame: view.Frame, Station: st.Key, StationName: st.Name, Code: scanned}
 	v.Sound = "refused"
 	fault := message.Faults(err)[0]
-	v.What, v.Do = fault.Text(), message.Say("refusal.do", nil)
+	v.What, v.Do = fault.Text(message.Default), message.Say(message.Default, "refusal.do", nil)
 	if what, do, split := cutSentence(v.What); split {
 		v.What, v.Do = what, do
 	}
 	if j != nil {
 		v.Job = s.head(c, j)
 		if person(c).May(shop.TakeOrders) == nil || person(c).Role == shop.Inspector {
-			v.Links = append(v.Links, templates.Link{Href: "/job/" + jobs.NumberText(j.Number), Text: message.Say("refusal.history", message.Args{"job": jobs.NumberText(j.Number)})})
+			v.Links = append(v.Links, templates.Link{Href: "/job/" + jobs.NumberText(j.Number), Text: message.Say(message.Default, "refusal.history", message.Args{"job": jobs.NumberText(j.Number)})})
 		}
 	}
 	others := slices.DeleteFunc(view.Ready, func(q templates.QueueItem) bool { return j != nil && q.Number == jobs.NumberText(j.Number) })

@@ -48,7 +48,7 @@ func (s *Server) stripOver(j *jobs.Job, from, until time.Time) templates.Strip {
 		promise, _ = j.Promise.Day.In(s.zone())
 	}
 	at := func(t time.Time) float64 { return float64(t.Sub(from)) / float64(until.Sub(from)) }
-	v := templates.Strip{Text: message.Say("strip.text", message.Args{"where": s.where(j), "forecast": s.forecast(j).Date}), Now: min(at(now), 1)}
+	v := templates.Strip{Text: message.Say(message.Default, "strip.text", message.Args{"where": s.where(j), "forecast": s.forecast(j).Date}), Now: min(at(now), 1)}
 	for _, step := range j.Steps {
 		if step.Started == nil {
 			continue
@@ -61,22 +61,22 @@ func (s *Server) stripOver(j *jobs.Job, from, until time.Time) templates.Strip {
 		if step.Round > 1 {
 			kind = templates.Reworked
 		}
-		v.Bars = append(v.Bars, templates.StripBar{From: at(step.Started.At), To: at(end), Kind: kind, Text: message.Say("strip.bar", message.Args{"operation": op.Name, "from": s.at(step.Started.At), "to": s.at(end)})})
+		v.Bars = append(v.Bars, templates.StripBar{From: at(step.Started.At), To: at(end), Kind: kind, Text: message.Say(message.Default, "strip.bar", message.Args{"operation": op.Name, "from": s.at(step.Started.At), "to": s.at(end)})})
 		if rest := time.Duration(op.Rest) * time.Minute; step.Finished != nil && !step.SentBack && rest > 0 {
 			over := earlier(end.Add(rest), until)
-			v.Bars = append(v.Bars, templates.StripBar{From: at(end), To: at(over), Kind: templates.Rested, Text: message.Say("strip.rest", message.Args{"why": op.RestReason, "to": s.at(end.Add(rest))})})
+			v.Bars = append(v.Bars, templates.StripBar{From: at(end), To: at(over), Kind: templates.Rested, Text: message.Say(message.Default, "strip.rest", message.Args{"why": op.RestReason, "to": s.at(end.Add(rest))})})
 		}
 	}
 	if planned {
 		for _, visit := range s.shop.Outlook().Visits[j.Number] {
 			if st, ok := s.shop.Shop().Station(visit.Station); ok && visit.End.After(now) {
 				from, to := s.at(visit.Begin), s.at(visit.End)
-				v.Bars = append(v.Bars, templates.StripBar{From: at(visit.Begin), To: at(visit.End), Kind: templates.Expected, Text: message.Say("strip.expected", message.Args{"station": st.Name, "from": from, "to": to})})
+				v.Bars = append(v.Bars, templates.StripBar{From: at(visit.Begin), To: at(visit.End), Kind: templates.Expected, Text: message.Say(message.Default, "strip.expected", message.Args{"station": st.Name, "from": from, "to": to})})
 			}
 		}
 	}
 	if j.Open() && j.Hold != nil {
-		v.Bars = append(v.Bars, templates.StripBar{From: at(j.Hold.At), To: at(now), Kind: templates.OnHold, Text: message.Say("where.held", message.Args{"reason": j.Hold.Reason})})
+		v.Bars = append(v.Bars, templates.StripBar{From: at(j.Hold.At), To: at(now), Kind: templates.OnHold, Text: message.Say(message.Default, "where.held", message.Args{"reason": j.Hold.Reason})})
 	}
 	v.Bars = slices.DeleteFunc(v.Bars, func(b templates.StripBar) bool { return b.To <= 0 })
 	if !promise.IsZero() {
@@ -97,7 +97,7 @@ func (s *Server) ticks(from, until time.Time, at func(time.Time) float64) []temp
 	day := time.Date(local.Year(), local.Month(), local.Day()+1, 0, 0, 0, 0, s.zone())
 	var marks []templates.StripTick
 	for day.Before(until) {
-		marks = append(marks, templates.StripTick{At: at(day), Text: day.Format("2 Jan")})
+		marks = append(marks, templates.StripTick{At: at(day), Text: message.Show(message.Default, message.Time{At: day, As: message.DayOfMonth})})
 		day = day.AddDate(0, 0, every)
 	}
 	return marks

@@ -73,7 +73,7 @@ func (s *Server) studyView(c echo.Context, g check.Gauge, study jobs.GaugeStudy,
 	block := study.Block(from)
 	for i, turn := range block {
 		v.Turns = append(v.Turns, templates.StudyTurn{
-			Name: "turn-" + strconv.Itoa(from+i), Label: message.Say("study.part", message.Args{"part": turn.Part + 1}),
+			Name: "turn-" + strconv.Itoa(from+i), Label: message.Say(message.Default, "study.part", message.Args{"part": turn.Part + 1}),
 		})
 	}
 	if len(block) > 0 {
@@ -102,9 +102,9 @@ func (s *Server) results(v *templates.Study, c echo.Context, g check.Gauge, stud
 	lower, upper := a.Interval()
 	sd := func(variance float64) string { return measure(math.Sqrt(variance), g.Unit) }
 	row := func(key, variance, byRange string) {
-		v.Results = append(v.Results, templates.StudyResult{Name: message.Say("study.of."+key, nil), Variance: variance, Range: byRange})
+		v.Results = append(v.Results, templates.StudyResult{Name: message.Say(message.Default, "study.of."+key, nil), Variance: variance, Range: byRange})
 	}
-	row("repeatability", message.Say("study.interval", message.Args{"value": sd(used.Repeatability), "lower": measure(lower, g.Unit), "upper": measure(upper, g.Unit)}), measure(a.Range.EV, g.Unit))
+	row("repeatability", message.Say(message.Default, "study.interval", message.Args{"value": sd(used.Repeatability), "lower": measure(lower, g.Unit), "upper": measure(upper, g.Unit)}), measure(a.Range.EV, g.Unit))
 	row("people", sd(used.Appraiser), measure(a.Range.AV, g.Unit))
 	row("interaction", sd(used.Interaction), "–")
 	row("gauge", sd(used.GRR), measure(a.Range.GRR, g.Unit))
@@ -112,28 +112,28 @@ func (s *Server) results(v *templates.Study, c echo.Context, g check.Gauge, stud
 	row("total", sd(used.Total), measure(a.Range.TV, g.Unit))
 	row("share", decimals(used.PercentGRR, 1)+" %", decimals(a.Range.PercentGRR, 1)+" %")
 	row("categories", strconv.Itoa(used.Categories), strconv.Itoa(a.Range.Categories))
-	v.Verdict = message.Say("study.verdict", message.Args{"share": decimals(used.PercentGRR, 0), "categories": used.Categories})
+	v.Verdict = message.Say(message.Default, "study.verdict", message.Args{"share": decimals(used.PercentGRR, 0), "categories": used.Categories})
 	nought := slices.Concat(a.Components.Nought, used.Nought)
 	slices.Sort(nought)
 	for _, name := range slices.Compact(nought) {
-		v.Notes = append(v.Notes, message.Say("study.nought", message.Args{"component": message.Say("study.component."+name, nil)}))
+		v.Notes = append(v.Notes, message.Say(message.Default, "study.nought", message.Args{"component": message.Say(message.Default, "study.component."+name, nil)}))
 	}
 	if a.Range.AVNought {
-		v.Notes = append(v.Notes, message.Say("study.nought.range", nil))
+		v.Notes = append(v.Notes, message.Say(message.Default, "study.nought.range", nil))
 	}
 	if a.Pool {
-		v.Notes = append(v.Notes, message.Say("study.pooled", message.Args{"p": decimals(a.Interaction.P, 2)}))
+		v.Notes = append(v.Notes, message.Say(message.Default, "study.pooled", message.Args{"p": decimals(a.Interaction.P, 2)}))
 	}
-	v.Notes = append(v.Notes, message.Say("study.both", nil))
+	v.Notes = append(v.Notes, message.Say(message.Default, "study.both", nil))
 	v.CSV = "/gauges/" + g.Key + "/study.csv?study=" + study.Study
 	before := g
 	if study.Adopted != nil {
 		by := *study.Adopted
-		v.Adopted = message.Say("study.taken", message.Args{"by": s.name(by.By), "at": s.at(by.At)})
+		v.Adopted = message.Say(message.Default, "study.taken", message.Args{"by": s.name(by.By), "at": s.at(by.At)})
 	}
 	v.Becomes = []templates.Figure{
-		{Name: message.Say("study.becomes.repeatability", nil), Value: measure(result.Repeatability, g.Unit), Means: message.Say("study.becomes.so-far", message.Args{"dof": decimals(result.DoF, 0), "before": measure(before.Repeatability, g.Unit)})},
-		{Name: message.Say("study.becomes.people", nil), Value: measure(result.Reproducibility, g.Unit), Means: message.Say("study.becomes.people.means", nil)},
+		{Name: message.Say(message.Default, "study.becomes.repeatability", nil), Value: measure(result.Repeatability, g.Unit), Means: message.Say(message.Default, "study.becomes.so-far", message.Args{"dof": decimals(result.DoF, 0), "before": measure(before.Repeatability, g.Unit)})},
+		{Name: message.Say(message.Default, "study.becomes.people", nil), Value: measure(result.Reproducibility, g.Unit), Means: message.Say(message.Default, "study.becomes.people.means", nil)},
 	}
 	v.MayAdopt = study.Adopted == nil && person(c).May(shop.KeepGauges) == nil && s.shop.Studies(g.Key)[0].Study == study.Study
 }
@@ -173,7 +173,7 @@ func (s *Server) adoptStudy(c echo.Context) error {
 	if err := s.shop.AdoptStudy(c.Request().Context(), request(c), study.Study); err != nil {
 		return err
 	}
-	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say("did.adopt", message.Args{"gauge": g.Name})}, "done")
+	s.sessions.leave(sessionOf(c), templates.Notice{Text: message.Say(message.Default, "did.adopt", message.Args{"gauge": g.Name})}, "done")
 	return c.Redirect(http.StatusSeeOther, studyAddress(study))
 }
 

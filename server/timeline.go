@@ -18,13 +18,13 @@ func WriteTimeline(w *jobs.Workshop, out io.Writer) error {
 	s := &Server{shop: w, pages: pages}
 	open, from, until := s.ahead()
 	d := templates.Timeline{
-		Title: message.Say("timeline.title", message.Args{"shop": w.Shop().Name, "at": s.day(w.Now())}),
-		Text:  message.Say("timeline.text", message.Args{"count": len(open), "from": s.day(from), "until": s.day(until)}),
+		Title: message.Say(message.Default, "timeline.title", message.Args{"shop": w.Shop().Name, "at": s.day(w.Now())}),
+		Text:  message.Say(message.Default, "timeline.text", message.Args{"count": len(open), "from": s.day(from), "until": s.day(until)}),
 	}
 	for _, j := range open {
-		row := templates.TimelineRow{Number: jobs.NumberText(j.Number), Where: s.nextOperation(j), Date: message.Say("timeline.none", nil), Strip: s.stripOver(j, from, until)}
+		row := templates.TimelineRow{Number: jobs.NumberText(j.Number), Where: s.nextOperation(j), Date: message.Say(message.Default, "timeline.none", nil), Strip: s.stripOver(j, from, until)}
 		if f := s.forecast(j); f.Date != "" {
-			row.Date = message.Say("timeline.date", message.Args{"date": f.Date, "confidence": f.Confidence})
+			row.Date = message.Say(message.Default, "timeline.date", message.Args{"date": f.Date, "confidence": f.Confidence})
 		}
 		d.Rows = append(d.Rows, row)
 	}

@@ -63,21 +63,21 @@ func promised(j *jobs.Job) string {
 func (s *Server) whyNext(first *jobs.Job, ready []*jobs.Job) string {
 	switch {
 	case !first.Steps[first.At].BeginBy.IsZero():
-		return message.Say("queue.next.window", nil)
+		return message.Say(message.Default, "queue.next.window", nil)
 	case first.Pin != nil:
-		return message.Say("queue.next.pinned", message.Args{"name": s.name(first.Pin.By), "reason": first.Pin.Reason})
+		return message.Say(message.Default, "queue.next.pinned", message.Args{"name": s.name(first.Pin.By), "reason": first.Pin.Reason})
 	case len(ready) == 1:
 		return ""
 	}
 	for _, j := range ready {
 		if promised(j) < promised(first) {
-			return message.Say("queue.next.plan", nil)
+			return message.Say(message.Default, "queue.next.plan", nil)
 		}
 	}
 	if first.Promise == nil {
-		return message.Say("queue.next.plan", nil)
+		return message.Say(message.Default, "queue.next.plan", nil)
 	}
-	return message.Say("queue.next.promise", nil)
+	return message.Say(message.Default, "queue.next.promise", nil)
 }
 
 // expected is in words when a pair will be ready, never without the confidence.
@@ -86,13 +86,13 @@ func (s *Server) expected(j *jobs.Job) string {
 	if f.Date == "" {
 		return ""
 	}
-	return message.Say("forecast.expected", message.Args{"date": f.Date, "confidence": f.Confidence})
+	return message.Say(message.Default, "forecast.expected", message.Args{"date": f.Date, "confidence": f.Confidence})
 }
 
 // turn is in words when a pair's turn is where it waits; empty when it waits nowhere.
 func (s *Server) turn(j *jobs.Job) string {
 	if j.Pin != nil {
-		return message.Say("turn.pinned", message.Args{"turn": j.Pin.Turn, "name": s.name(j.Pin.By), "at": s.at(j.Pin.At), "reason": j.Pin.Reason})
+		return message.Say(message.Default, "turn.pinned", message.Args{"turn": j.Pin.Turn, "name": s.name(j.Pin.By), "at": s.at(j.Pin.At), "reason": j.Pin.Reason})
 	}
 	step, ok := j.Current()
 	if !ok || !j.Open() || j.Hold != nil || step.Started != nil {
@@ -107,7 +107,7 @@ func (s *Server) turn(j *jobs.Job) string {
 	if !ok || at < 0 {
 		return ""
 	}
-	return message.Say("turn.told", message.Args{"turn": at + 1, "of": len(told), "station": st.Name})
+	return message.Say(message.Default, "turn.told", message.Args{"turn": at + 1, "of": len(told), "station": st.Name})
 }
 
 // inHand says whether a station has a pair in hand.
@@ -147,14 +147,14 @@ func (s *Server) saving(j *jobs.Job) string {
 	said := ""
 	switch {
 	case saving.What.Key == "":
-		return message.Say("saving.none", args)
+		return message.Say(message.Default, "saving.none", args)
 	case saving.Enough:
-		said = message.Say("saving.enough", args)
+		said = message.Say(message.Default, "saving.enough", args)
 	default:
-		said = message.Say("saving.most", args)
+		said = message.Say(message.Default, "saving.most", args)
 	}
 	if pairs := s.broken(saving.Breaks); pairs != "" {
-		said += message.Say("saving.costs", message.Args{"pairs": pairs})
+		said += message.Say(message.Default, "saving.costs", message.Args{"pairs": pairs})
 	}
 	return said
 }
@@ -164,10 +164,10 @@ func (s *Server) broken(all []plan.Broken) string {
 	const most = 4
 	var said []string
 	for _, b := range all[:min(len(all), most)] {
-		said = append(said, message.Say("saving.pair", message.Args{"job": jobs.NumberText(b.Job), "before": percent(b.Before), "after": percent(b.After)}))
+		said = append(said, message.Say(message.Default, "saving.pair", message.Args{"job": jobs.NumberText(b.Job), "before": percent(b.Before), "after": percent(b.After)}))
 	}
 	if more := len(all) - most; more > 0 {
-		said = append(said, message.Say("saving.more", message.Args{"count": more}))
+		said = append(said, message.Say(message.Default, "saving.more", message.Args{"count": more}))
 	}
 	return strings.Join(said, ", ")
 }

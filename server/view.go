@@ -46,7 +46,7 @@ func (s *Server) frame(c echo.Context, live string) templates.Frame {
 	p := person(c)
 	f := templates.Frame{
 		Shop: s.shop.Shop().Name, Key: s.newKey(), Live: live,
-		AsOf: s.shop.Now().In(s.zone()).Format("15:04"),
+		AsOf: message.Show(message.Default, message.Time{At: s.shop.Now().In(s.zone()), As: message.Clock}),
 	}
 	if p.Key == "" {
 		f.Live = ""
@@ -56,7 +56,7 @@ func (s *Server) frame(c echo.Context, live string) templates.Frame {
 	for _, one := range places {
 		if slices.Contains(one.roles, p.Role) {
 			here := c.Request().URL.Path == one.href || strings.HasPrefix(c.Request().URL.Path, one.href+"/")
-			f.Places = append(f.Places, templates.Link{Href: one.href, Text: message.Say(one.key, nil), Here: here})
+			f.Places = append(f.Places, templates.Link{Href: one.href, Text: message.Say(message.Default, one.key, nil), Here: here})
 		}
 	}
 	if c.Request().Header.Get(refreshes) == "" {
@@ -79,7 +79,7 @@ func refuse(c echo.Context, f *templates.Frame, form string, fields []string, er
 		if !slices.Contains(fields, where) {
 			where = ""
 		}
-		told[where] = strings.TrimPrefix(told[where]+"; "+one.Text(), "; ")
+		told[where] = strings.TrimPrefix(told[where]+"; "+one.Text(message.Default), "; ")
 	}
 	for _, name := range fields {
 		f.Form.Fields = append(f.Form.Fields, templates.Field{Name: name, Value: c.FormValue(name), Fault: told[name]})
@@ -101,14 +101,16 @@ func statusOf(err error) int {
 func (s *Server) zone() *time.Location { return s.shop.Shop().Zone }
 
 // day is a day in words, "Fri 27 Nov"; at is a moment, its day left out when it is today.
-func (s *Server) day(t time.Time) string { return t.In(s.zone()).Format("Mon 2 Jan") }
+func (s *Server) day(t time.Time) string {
+	return message.Show(message.Default, message.Time{At: t.In(s.zone()), As: message.Day})
+}
 
 func (s *Server) at(t time.Time) string {
 	local, now := t.In(s.zone()), s.shop.Now().In(s.zone())
 	if local.YearDay() == now.YearDay() && local.Year() == now.Year() {
-		return local.Format("15:04")
+		return message.Show(message.Default, message.Time{At: local, As: message.Clock})
 	}
-	return local.Format("Mon 2 Jan 15:04")
+	return message.Show(message.Default, message.Time{At: local, As: message.DayClock})
 }
 
 // date is a day in words, with its year where that is not this one: "Fri 27 Nov", "Fri 27 Nov 2025".
@@ -118,9 +120,9 @@ func (s *Server) date(d spec.Date) string {
 		return ""
 	}
 	if t.Year() != s.shop.Now().In(s.zone()).Year() {
-		return t.Format("Mon 2 Jan 2006")
+		return message.Show(message.Default, message.Time{At: t, As: message.DayOfYear})
 	}
-	return t.Format("Mon 2 Jan")
+	return message.Show(message.Default, message.Time{At: t, As: message.Day})
 }
 
 // name is the name of a person's key.
@@ -146,7 +148,7 @@ func (s *Server) pattern(sp spec.Spec) string {
 }
 
 func size(sp spec.Spec) string {
-	return strconv.FormatFloat(sp.Size.Value, 'f', -1, 64) + " " + message.Say("size."+string(sp.Size.System), nil)
+	return strconv.FormatFloat(sp.Size.Value, 'f', -1, 64) + " " + message.Say(message.Default, "size."+string(sp.Size.System), nil)
 }
 
 func (s *Server) head(c echo.Context, j *jobs.Job) templates.JobHead {
@@ -159,7 +161,7 @@ func (s *Server) head(c echo.Context, j *jobs.Job) templates.JobHead {
 		if j.Sheet.Spec.Size.Street {
 			key = "size.last.street"
 		}
-		h.Size += message.Say(key, message.Args{"last": figures(float64(j.Sheet.Last)), "foot": figures(float64(j.Sheet.Foot))})
+		h.Size += message.Say(message.Default, key, message.Args{"last": figures(float64(j.Sheet.Last)), "foot": figures(float64(j.Sheet.Foot))})
 	}
 	if code, err := j.Sheet.Code(); err == nil {
 		h.Code = code.String()
@@ -180,14 +182,14 @@ func (s *Server) late(j *jobs.Job) string {
 	}
 	today := spec.DateOf(s.shop.Now().In(s.zone()))
 	if j.Promise.Day < today {
-		return message.Say("late.past", message.Args{"date": s.date(j.Promise.Day)})
+		return message.Say(message.Default, "late.past", message.Args{"date": s.date(j.Promise.Day)})
 	}
 	f, ok := s.shop.Outlook().Jobs[j.Number]
 	if ok && !f.Held && f.Chance < hopeless {
-		return message.Say("late.will", nil)
+		return message.Say(message.Default, "late.will", nil)
 	}
 	if ok && !f.Held && !math.IsNaN(f.Chance) && f.Chance < jobs.AtRisk {
-		return message.Say("late.risk", message.Args{"chance": percent(f.Chance)})
+		return message.Say(message.Default, "late.risk", message.Args{"chance": percent(f.Chance)})
 	}
 	return ""
 }
@@ -198,9 +200,9 @@ func percent(share float64) string { return strconv.Itoa(int(math.Round(share*10
 func likely(share float64) string {
 	switch {
 	case share > 0.995 && share < 1-1e-9:
-		return message.Say("share.nearly", nil)
+		return message.Say(message.Default, "share.nearly", nil)
 	case share < 0.005 && share > 1e-9:
-		return message.Say("share.hardly", nil)
+		return message.Say(message.Default, "share.hardly", nil)
 	}
 	return percent(share)
 }
@@ -222,7 +224,7 @@ func (s *Server) forecastOf(f plan.Forecast) templates.Forecast {
 	return templates.Forecast{
 		Date:       s.day(desk.Opening(f.Sure)),
 		Confidence: confidence(s.shop.Shop().Confidence),
-		Range:      message.Say("forecast.range", message.Args{"from": s.day(f.P10), "to": s.day(f.P95)}),
+		Range:      message.Say(message.Default, "forecast.range", message.Args{"from": s.day(f.P10), "to": s.day(f.P95)}),
 		Why:        s.reason(f.Reason),
 	}
 }
@@ -241,18 +243,18 @@ func (s *Server) reason(r plan.Reason) string {
 		}
 		args[name] = value
 	}
-	return message.Say(r.Key, args)
+	return message.Say(message.Default, r.Key, args)
 }
 
 // where says where a pair is and what it waits for.
 func (s *Server) where(j *jobs.Job) string {
 	switch {
 	case j.Released != nil:
-		return message.Say("where.released", message.Args{"at": s.at(j.Released.At), "by": s.name(j.Released.By)})
+		return message.Say(message.Default, "where.released", message.Args{"at": s.at(j.Released.At), "by": s.name(j.Released.By)})
 	case j.Scrapped != nil:
-		return message.Say("where.scrapped", message.Args{"at": s.at(j.Scrapped.At)})
+		return message.Say(message.Default, "where.scrapped", message.Args{"at": s.at(j.Scrapped.At)})
 	case j.Hold != nil:
-		return message.Say("where.held", message.Args{"reason": j.Hold.Reason})
+		return message.Say(message.Default, "where.held", message.Args{"reason": j.Hold.Reason})
 	}
 	step, ok := j.Current()
 	if !ok {
@@ -263,14 +265,14 @@ func (s *Server) where(j *jobs.Job) string {
 	switch standing := j.Standing(s.shop.Now()); {
 	case standing == jobs.InHand:
 		args["at"], args["by"] = s.at(step.Started.At), s.name(step.Started.By)
-		return message.Say("where.inhand", args)
+		return message.Say(message.Default, "where.inhand", args)
 	case standing == jobs.Resting:
 		args["at"] = s.at(step.RestUntil)
-		return message.Say("where.rests", args)
+		return message.Say(message.Default, "where.rests", args)
 	case step.Round > 1 && step.Why != "":
-		return message.Say("where.rework", args)
+		return message.Say(message.Default, "where.rework", args)
 	}
-	return message.Say("where.waits", args)
+	return message.Say(message.Default, "where.waits", args)
 }
 
 // drawn is the drawing of a pair: the same description that hangs on it as paper. Without one, pages
@@ -289,7 +291,7 @@ func figure(f spec.Figure) template.HTML {
 		return ""
 	}
 	// The drawing is ours, and every text in it is escaped by FigureSVG.
-	return template.HTML(print.FigureSVG(f, 180, 120, message.Say("figure.name", nil)))
+	return template.HTML(print.FigureSVG(f, 180, 120, message.Say(message.Default, "figure.name", nil)))
 }
 
 // marks are the numbers of the marks in a drawing, by instruction.
@@ -314,9 +316,9 @@ func cautions(of []shop.Caution) []templates.Caution {
 // span is minutes as people say them: hours from two of them on.
 func span(minutes float64) string {
 	if minutes >= 120 {
-		return message.Say("span.hours", message.Args{"hours": figures(minutes / 60)})
+		return message.Say(message.Default, "span.hours", message.Args{"hours": figures(minutes / 60)})
 	}
-	return message.Say("span.minutes", message.Args{"minutes": figures(minutes)})
+	return message.Say(message.Default, "span.minutes", message.Args{"minutes": figures(minutes)})
 }
 
 func foot(f spec.Foot) templates.Foot {
@@ -349,7 +351,7 @@ func (s *Server) instructions(j *jobs.Job, step jobs.Step, marks map[string]stri
 		if jobs.ProvedBy(i) != "" && slices.ContainsFunc(j.Sheet.Checks, func(c spec.Check) bool { return c.ID == jobs.ProvedBy(i) }) {
 			continue // the check says it, beside its reading
 		}
-		one := templates.Instruction{ID: i.ID, Foot: foot(i.Foot), Mark: marks[i.ID], Text: i.Text()}
+		one := templates.Instruction{ID: i.ID, Foot: foot(i.Foot), Mark: marks[i.ID], Text: i.Text(message.Default)}
 		one.Ordinary = !i.Special
 		if i.Target != nil && i.Special {
 			one.Target = unit.Beside(figures(i.Target.Value), i.Target.Unit)
