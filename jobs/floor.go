@@ -241,5 +241,3 @@ func WrongBoot(j *Job, label code.Code) error {
 }
 
 func footName(f spec.Foot) message.Phrase { return message.Phrase{Key: "foot." + string(f)} }
-
-func footIn(lang message.Language, f spec.Foot) string { return message.Say(lang, "foot."+string(f), nil) }

@@ -3,7 +3,6 @@ package jobs
 import (
 	"fmt"
 	"maps"
-	"reflect"
 	"slices"
 	"time"
 
@@ -271,12 +270,12 @@ func stillTrue(s Step, before, after Sheet) Step {
 	same := map[string]bool{}
 	for _, a := range after.Instructions {
 		for _, b := range before.Instructions {
-			same[a.ID] = same[a.ID] || reflect.DeepEqual(a, b)
+			same[a.ID] = same[a.ID] || a.ID == b.ID && a.Same(b)
 		}
 	}
 	for _, a := range after.Checks {
 		for _, b := range before.Checks {
-			same[a.ID] = same[a.ID] || reflect.DeepEqual(a, b)
+			same[a.ID] = same[a.ID] || a.ID == b.ID && a.Same(b)
 		}
 	}
 	s.Confirmed = maps.Clone(s.Confirmed)

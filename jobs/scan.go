@@ -2,7 +2,6 @@ package jobs
 
 import (
 	"slices"
-	"strings"
 	"time"
 
 	"lastroom/jobs/message"
@@ -26,12 +25,12 @@ func (j *Job) SheetInForce(sheet int) error {
 	case sheet > j.Sheet.Number:
 		return unknown("scan.sheet-unknown", message.Args{"job": j.Number, "sheet": sheet, "newest": j.Sheet.Number})
 	}
-	var said []string
-	for _, one := range Alterations(message.Default, j.changesSince(sheet)) {
-		said = append(said, one.String())
+	changes := message.List{As: message.Semicolon}
+	for _, one := range alterations(j.changesSince(sheet)) {
+		changes.Items = append(changes.Items, one.phrase())
 	}
 	return refuse("scan.outdated", message.Args{
-		"job": j.Number, "sheet": sheet, "newest": j.Sheet.Number, "changes": strings.Join(said, "; "),
+		"job": j.Number, "sheet": sheet, "newest": j.Sheet.Number, "changes": changes,
 	})
 }
 

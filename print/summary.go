@@ -297,7 +297,7 @@ func inShort(i spec.Instruction) string {
 	}
 	work := message.Say(message.Default, "print.work."+string(i.Work), nil)
 	if name, ok := i.Args["name"]; ok {
-		text := fmt.Sprint(name)
+		text := message.Show(message.Default, name)
 		if !strings.Contains(strings.ToLower(text), strings.ToLower(work)) {
 			text = work + ": " + text
 		}
@@ -308,7 +308,7 @@ func inShort(i spec.Instruction) string {
 	}
 	for _, arg := range []string{"place", "section", "side", "direction", "pads"} {
 		if v, ok := i.Args[arg]; ok {
-			work += ", " + fmt.Sprint(v)
+			work += ", " + message.Show(message.Default, v)
 		}
 	}
 	if _, apart := i.Args["inner"]; apart {
@@ -322,8 +322,8 @@ var changed = []spec.Work{spec.LastOpening, spec.LastVolume, spec.ShellFacing}
 
 // amountText is the number that an instruction must reach, with its unit; empty where it has none.
 func (p sheetPage) amountText(i spec.Instruction) string {
-	if radius, ok := i.Args["radius"].(string); ok {
-		return radius
+	if radius, ok := i.Args["radius"]; ok {
+		return message.Show(message.Default, radius)
 	}
 	if _, off := i.Args["shift"]; off || i.Target == nil { // shift and turn stand behind the holder's name
 		return ""

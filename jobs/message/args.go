@@ -7,6 +7,7 @@ import (
 	"math"
 	"reflect"
 	"strconv"
+	"strings"
 )
 
 // Args are the named values of a sentence. A value is a text, which is put in as it is (a name, a remark,
@@ -20,15 +21,34 @@ type Args map[string]any
 type Valuer interface{ Value() any }
 
 // Same tells whether two sets of values are one by what they are, not by how they are held: 6 and 6.0 are
-// one, and so are a value and what the ledger gives back of it.
+// one, and so are a value and what the ledger gives back of it. A text is one with the value that the default
+// language says so: sheets of before were sealed with texts.
 func (a Args) Same(b Args) bool {
 	if len(a) != len(b) {
 		return false
 	}
-	x, errX := json.Marshal(a)
-	y, errY := json.Marshal(b)
-	return errX == nil && errY == nil && bytes.Equal(x, y)
+	for name, x := range a {
+		y, ok := b[name]
+		if !ok || !sameValue(sealed(x), sealed(y)) {
+			return false
+		}
+	}
+	return true
 }
+
+func sameValue(x, y any) bool {
+	_, textX := x.(string)
+	_, textY := y.(string)
+	if textX != textY {
+		return hyphened(x) == hyphened(y)
+	}
+	rawX, errX := json.Marshal(x)
+	rawY, errY := json.Marshal(y)
+	return errX == nil && errY == nil && bytes.Equal(rawX, rawY)
+}
+
+// hyphened is a value in the default language, with the hyphen that stood for a minus in texts of before.
+func hyphened(v any) string { return strings.ReplaceAll(Show(Default, v), minus, "-") }
 
 // MarshalJSON writes texts, numbers and the values of this package; anything else as its text.
 func (a Args) MarshalJSON() ([]byte, error) {

@@ -35,7 +35,7 @@ const (
 	Comma     = "comma"
 	Semicolon = "semicolon"
 	Plus      = "plus"
-	Space     = "space"
+	Slash     = "slash"
 )
 
 // Named is a thing by the workshop's own name of it, with the catalogue's word for what it is before the

@@ -7,30 +7,64 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+
+	"lastroom/jobs/message"
 )
 
 // Difference is one field that differs between two specs.
 type Difference struct {
 	Path string `json:"path"`           // such as "shell.height.right.step"
 	Work Work   `json:"work,omitempty"` // it belongs to; empty for pattern, size, measurements and the like, which touch several
-	From string `json:"from"`           // in words, a length with the shop's unit; empty where there was nothing
-	To   string `json:"to"`
+	Foot Foot   `json:"foot,omitempty"` // Left or Right, of a thing in a list
 
-	// Of a thing in a list. Sheets that were sealed before these were kept have neither.
-	Foot Foot   `json:"foot,omitempty"` // Left or Right
-	At   string `json:"at,omitempty"`   // what it is about: "inner ankle bone", "inner facing"
+	// What it was, is, and for a thing in a list what it is about (inner ankle bone, inner facing), by the
+	// names "from", "to" and "at". A name is missing where there was nothing.
+	Values message.Args `json:"values,omitempty"`
+
+	// The same in words, on sheets that were sealed before Values were kept.
+	From string `json:"from"`
+	To   string `json:"to"`
+	At   string `json:"at,omitempty"`
 }
 
-// Diff lists what differs, field by field, in the order of the benches, in the words and units of a
+// Was is the value before, nil where there was nothing; of a sheet without values, its words.
+func (d Difference) Was() any { return d.value("from", d.From) }
+
+// Is is the value afterwards, nil where there is nothing more.
+func (d Difference) Is() any { return d.value("to", d.To) }
+
+// About is what a thing of a list is about; nil for anything else.
+func (d Difference) About() any { return d.value("at", d.At) }
+
+func (d Difference) value(name, words string) any {
+	if v, ok := d.Values[name]; ok {
+		return v
+	}
+	if words == "" {
+		return nil
+	}
+	return words
+}
+
+// Diff lists what differs, field by field, in the order of the benches, in the names and units of a
 // catalogue. Of a list, things that are the same in both are matched wherever they stand, so that taking
 // one out doesn't look like changing all; then those at one place of one foot. What is for both feet is
 // one thing a foot.
 func Diff(a, b Spec, c *Catalogue) []Difference {
 	var all []Difference
 	walk("", tree(a), tree(b), func(path string, from, to any) {
-		d := Difference{Path: path, Work: workOf(path), From: c.said(path, from), To: c.said(path, to)}
+		d := Difference{Path: path, Work: workOf(path), Values: message.Args{}}
+		note := func(name string, v any) {
+			if v != nil {
+				d.Values[name] = v
+			}
+		}
+		note("from", c.value(path, from))
+		note("to", c.value(path, to))
 		if inList(path) {
-			d.Foot, d.At = about(path, from, to)
+			foot, at := about(path, from, to)
+			d.Foot = foot
+			note("at", at)
 		}
 		all = append(all, d)
 	})
@@ -254,7 +288,7 @@ func Touched(a, b Spec, c *Catalogue) ([]Touch, error) {
 
 // differing lists what is new, gone or different between two lists, by id, each once: as b has it, or as
 // a had it where it is gone.
-func differing[T any](a, b []T, id func(T) string) []T {
+func differing[T interface{ Same(T) bool }](a, b []T, id func(T) string) []T {
 	was := map[string]T{}
 	for _, one := range a {
 		was[id(one)] = one
@@ -263,7 +297,7 @@ func differing[T any](a, b []T, id func(T) string) []T {
 	for _, one := range b {
 		old, ok := was[id(one)]
 		delete(was, id(one))
-		if !ok || !reflect.DeepEqual(old, one) {
+		if !ok || !old.Same(one) {
 			all = append(all, one)
 		}
 	}

@@ -85,7 +85,7 @@ func (k *checker) last() {
 			}
 			k.add(Check{
 				ID: fmt.Sprintf("girth.%s.%s", b.Section, f), Foot: f, Quantity: Girth, Unit: "mm", Rule: Value, Gauge: Tape,
-				Key: key, Args: message.Args{"section": word("section", string(b.Section))}, Nominal: float64(rounded(b.Target)),
+				Key: key, Args: message.Args{"section": word("section", b.Section)}, Nominal: float64(rounded(b.Target)),
 			}, float64(tol.Girth))
 		}
 	}
@@ -99,7 +99,7 @@ func (k *checker) last() {
 				k.add(Check{
 					ID: fmt.Sprintf("opening.%s.%s", o.Place, f), Foot: f, Quantity: OpeningDepth, Unit: "mm", Rule: Gain, Gauge: DepthGauge,
 					Readings: []string{"before", "after"},
-					Key:      "spec.check.opening", Args: message.Args{"place": word("place", string(o.Place))}, Nominal: float64(rounded(gain)),
+					Key:      "spec.check.opening", Args: message.Args{"place": word("place", o.Place)}, Nominal: float64(rounded(gain)),
 				}, float64(tol.Opening))
 			}
 		}
@@ -148,7 +148,7 @@ func (k *checker) boot() {
 				k.add(Check{
 					ID: fmt.Sprintf("facing.%s.%d-%d.%s", cut.Side, cut.From, cut.To, f), Foot: f, Quantity: FacingEdge, Unit: "mm", Rule: Value, Gauge: Calliper,
 					Key: "spec.check.facing", Nominal: float64(rounded(cut.By)),
-					Args: message.Args{"side": word("side", string(cut.Side)), "eyelets": span(cut.From, cut.To)},
+					Args: message.Args{"side": word("side", cut.Side), "eyelets": span(cut.From, cut.To)},
 				}, float64(tol.Facing))
 			}
 		}
@@ -158,7 +158,7 @@ func (k *checker) boot() {
 			moment := float64(k.moment(f))
 			k.add(Check{
 				ID: "stiffness." + string(f), Foot: f, Quantity: BendMoment, Unit: "N·m", Rule: Value, Gauge: BendRig,
-				Key: "spec.check.stiffness", Args: message.Args{"angle": k.pattern.Stiffness.Angle.String()}, Nominal: moment,
+				Key: "spec.check.stiffness", Args: message.Args{"angle": angle(k.pattern.Stiffness.Angle)}, Nominal: moment,
 			}, moment*tol.Stiffness)
 		}
 	}

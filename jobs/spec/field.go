@@ -69,7 +69,7 @@ func (f Field) differs(s Spec, text string) bool {
 func (f Field) write(s *Spec, text string) error {
 	text = oneLine(text)
 	if len(f.Choices) > 0 && text != "" && !slices.Contains(f.Choices, text) {
-		return fault(f.Name, "spec.field.choice", message.Args{"found": text, "allowed": strings.Join(f.Choices, ", ")})
+		return fault(f.Name, "spec.field.choice", message.Args{"found": text, "allowed": list(f.Choices)})
 	}
 	err := f.set(s, text)
 	for _, one := range message.Faults(err) {

@@ -96,7 +96,7 @@ func withRemark(value, remark string) string {
 }
 
 func placeArgs(place Place) message.Args {
-	return message.Args{"place": message.Say(message.Default, "spec.place."+string(place), nil)}
+	return message.Args{"place": word("place", place)}
 }
 
 // openingFields show "4 mm", "-2 mm" for inwards, "4 mm over 40 mm: the bone rubs" with all it can say.

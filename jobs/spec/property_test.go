@@ -6,6 +6,7 @@ import (
 	"math"
 	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -254,7 +255,7 @@ func TestLeftAndRightAreMirrorImages(t *testing.T) {
 			}
 			for _, c := range cs {
 				if c.Rule != Match { // left less right changes its sign
-					all = append(all, c.ID+" "+decimals(c.Nominal, 6))
+					all = append(all, c.ID+" "+strconv.FormatFloat(c.Nominal, 'f', 6, 64))
 				}
 			}
 			slices.Sort(all)

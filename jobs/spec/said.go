@@ -9,14 +9,14 @@ import (
 	"lastroom/jobs/unit"
 )
 
-// said writes a value of a spec, as its JSON has it, in the words and units of the catalogue. What the
-// catalogue doesn't name is written as it is; nothing is empty.
-func (c *Catalogue) said(path string, v any) string {
+// value is a value of a spec, as its JSON has it, as a sentence says it in the units of the catalogue; nil
+// for nothing. What the catalogue doesn't name is its key.
+func (c *Catalogue) value(path string, v any) any {
 	if v == nil {
-		return ""
+		return nil
 	}
 	if inList(path) {
-		return c.saidItem(path, v)
+		return c.itemValue(path, v)
 	}
 	text := fmt.Sprint(v)
 	number, ok := v.(json.Number)
@@ -30,20 +30,17 @@ func (c *Catalogue) said(path string, v any) string {
 	l := unit.Length(value)
 	switch field := withoutFoot(path); {
 	case field == "shell.stiffness":
-		return fmt.Sprintf("%+g", value)
+		return message.Quantity{Value: value, Signed: true}
 	case field == "last.volume", field == "shell.height.inner", field == "shell.height.outer", field == "blade.alignment.shift":
-		if l > 0 {
-			return "+" + c.Units.Format(l)
-		}
-		return c.Units.Format(l)
+		return withSign(c.Units.Value(l))
 	case field == "blade.alignment.turn":
-		return unit.Angle(value).String()
+		return angle(unit.Angle(value))
 	case field == "blade.hollow", field == "blade.rocker":
 		return (&made{catalogue: c}).radius(l)
 	case strings.HasPrefix(field, "feet."), field == "shell.height.step", strings.HasPrefix(field, "blade.pitch."):
-		return c.Units.Format(l)
+		return c.Units.Value(l)
 	}
-	return text
+	return message.Quantity{Value: value}
 }
 
 // withoutFoot is a path without the foot that it names.
@@ -56,17 +53,17 @@ func withoutFoot(path string) string {
 }
 
 // named is the name of a key.
-func (c *Catalogue) named(field, key string) string {
+func (c *Catalogue) named(field, key string) any {
 	name := ""
 	switch field {
 	case "pattern":
 		name = c.Patterns[key].Name
 	case "size.system":
-		name = message.Say(message.Default, "size."+key, nil)
+		return message.Phrase{Key: "size." + key}
 	case "size.street":
-		name = message.Say(message.Default, "spec.label.size.street.yes", nil)
+		return message.Phrase{Key: "spec.label.size.street.yes"}
 	case "feet.method":
-		name = message.Say(message.Default, "spec.method."+key, nil)
+		return word("method", key)
 	case "shell.toe_box":
 		name = c.ToeBoxes[key].Name
 	case "inside.foam":
@@ -98,54 +95,44 @@ func item[T any](v any) (one T) {
 	return one
 }
 
-// saidItem says a thing of a list without its foot and place: "outwards 4 mm over 40 mm".
-func (c *Catalogue) saidItem(path string, v any) string {
+// itemValue is a thing of a list without its foot and place: "outwards 4 mm over 40 mm".
+func (c *Catalogue) itemValue(path string, v any) any {
 	switch workOf(path) {
 	case LastOpening:
 		o := item[Opening](v)
-		args := message.Args{"direction": word("direction", string(o.Direction)), "by": c.Units.Format(o.By), "extent": c.Units.Format(o.Extent)}
-		key := "spec.said.opening"
+		one := message.Phrase{Key: "spec.said.opening", Args: message.Args{"direction": word("direction", o.Direction), "by": c.Units.Value(o.By)}}
 		if o.Extent > 0 {
-			key += ".over"
+			one.Key, one.Args["extent"] = "spec.said.opening.over", c.Units.Value(o.Extent)
 		}
-		return because(message.Say(message.Default, key, args), o.Remark)
+		return because(one, o.Remark)
 	case ShellFacing:
 		cut := item[FacingCut](v)
 		key := "spec.said.facing.up"
 		if cut.By < 0 {
 			key = "spec.said.facing.down"
 		}
-		return because(message.Say(message.Default, key, message.Args{"by": c.Units.Format(abs(cut.By)), "eyelets": span(cut.From, cut.To)}), cut.Remark)
+		return because(message.Phrase{Key: key, Args: message.Args{"by": c.Units.Value(abs(cut.By)), "eyelets": span(cut.From, cut.To)}}, cut.Remark)
 	case InsidePadding:
 		kind := item[Padding](v).Kind
 		return or(c.Paddings[kind].Name, kind)
 	case FinishEngraving, FinishEmbroidery:
 		l := item[Lettering](v)
 		if l.Colour != "" {
-			return "“" + l.Text + "”, " + l.Colour
+			return message.Phrase{Key: "spec.said.lettering.colour", Args: message.Args{"text": l.Text, "colour": l.Colour}}
 		}
-		return "“" + l.Text + "”"
+		return message.Phrase{Key: "quoted", Args: message.Args{"text": l.Text}}
 	case RemarkWork:
 		r := item[Remark](v)
-		args := message.Args{"text": r.Text, "operation": r.Operation}
 		if r.Operation != "" {
-			return message.Say(message.Default, "spec.said.remark.at", args)
+			return message.Phrase{Key: "spec.said.remark.at", Args: message.Args{"text": r.Text, "operation": r.Operation}}
 		}
-		return message.Say(message.Default, "spec.said.remark", args)
+		return message.Phrase{Key: "spec.said.remark", Args: message.Args{"text": r.Text}}
 	}
 	return fmt.Sprint(v)
 }
 
-// because is what is said with the remark that belongs to it.
-func because(text, remark string) string {
-	if remark == "" {
-		return text
-	}
-	return text + " (" + remark + ")"
-}
-
 // about says which foot and what a thing of a list is about, before or after.
-func about(path string, from, to any) (Foot, string) {
+func about(path string, from, to any) (Foot, any) {
 	v := to
 	if v == nil {
 		v = from
@@ -153,18 +140,18 @@ func about(path string, from, to any) (Foot, string) {
 	switch work := workOf(path); work {
 	case LastOpening:
 		o := item[Opening](v)
-		return o.Foot, word("place", string(o.Place))
+		return o.Foot, word("place", o.Place)
 	case ShellFacing:
 		cut := item[FacingCut](v)
-		return cut.Foot, message.Say(message.Default, "spec.label.shell.facing."+string(cut.Side), nil)
+		return cut.Foot, word("label.shell.facing", cut.Side)
 	case InsidePadding:
 		p := item[Padding](v)
-		return p.Foot, word("place", string(p.Place))
+		return p.Foot, word("place", p.Place)
 	case FinishEngraving, FinishEmbroidery:
 		l := item[Lettering](v)
-		return l.Foot, message.Say(message.Default, "work."+string(work), nil)
+		return l.Foot, message.Phrase{Key: "work." + string(work)}
 	case RemarkWork:
-		return item[Remark](v).Foot, message.Say(message.Default, "spec.said.about.remark", nil)
+		return item[Remark](v).Foot, message.Phrase{Key: "spec.said.about.remark"}
 	}
-	return "", ""
+	return "", nil
 }

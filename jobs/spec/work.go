@@ -1,6 +1,7 @@
 package spec
 
 import (
+	"slices"
 	"strconv"
 
 	"lastroom/jobs/message"
@@ -41,8 +42,8 @@ var Works = [19]Work{
 	FinishEngraving, FinishEmbroidery, FinishLacing,
 }
 
-// Instruction is one thing to do at one operation, on one foot or on both. It is sealed with the sheet,
-// so its arguments are text: lengths are written in the workshop's units when it is derived.
+// Instruction is one thing to do at one operation, on one foot or on both. It is sealed with the sheet:
+// its arguments are keys, numbers and the shop file's own names. Sheets of before hold texts instead.
 type Instruction struct {
 	ID        string       `json:"id"` // such as "last.opening.inner-ankle.right"; the same from sheet to sheet
 	Operation string       `json:"operation"`
@@ -59,6 +60,13 @@ func (i Instruction) Text(lang message.Language) string { return message.Say(lan
 
 // Phrase is the instruction as a value of another sentence.
 func (i Instruction) Phrase() message.Phrase { return message.Phrase{Key: i.Key, Args: i.Args} }
+
+// Same tells whether two instructions ask for the same, whatever words their sentences have by now: what
+// was confirmed for the one holds for the other. Their ids are not compared.
+func (i Instruction) Same(other Instruction) bool {
+	return i.Operation == other.Operation && i.Work == other.Work && i.Foot == other.Foot && i.Key == other.Key &&
+		i.Special == other.Special && sameTarget(i.Target, other.Target) && i.Args.Same(other.Args)
+}
 
 // Target is the number that an instruction must reach.
 type Target struct {
@@ -145,6 +153,15 @@ func (c Check) Text(lang message.Language) string { return message.Say(lang, c.K
 
 // Phrase is what is measured, as a value of another sentence.
 func (c Check) Phrase() message.Phrase { return message.Phrase{Key: c.Key, Args: c.Args} }
+
+// Same tells whether two checks ask for the same value within the same limits, by the same readings. Their
+// ids are not compared.
+func (c Check) Same(other Check) bool {
+	return c.Operation == other.Operation && c.Foot == other.Foot && c.Quantity == other.Quantity && c.Key == other.Key &&
+		c.Args.Same(other.Args) && c.Nominal == other.Nominal && c.Lower == other.Lower && c.Upper == other.Upper && c.Unit == other.Unit &&
+		c.Rule == other.Rule && slices.Equal(c.Readings, other.Readings) && c.Times() == other.Times() && c.Group == other.Group &&
+		slices.Equal(c.From, other.From) && c.Span == other.Span && c.Gauge == other.Gauge
+}
 
 // Kinds of gauge that checks ask for.
 const (
