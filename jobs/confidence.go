@@ -1,21 +1,20 @@
 package jobs
 
 import (
-	"fmt"
 	"math"
 
 	"lastroom/jobs/message"
 )
 
 // Confidence is a chance in words where there are some, and in percent otherwise: 0.9 is nine in ten.
-func Confidence(share float64) string {
+func Confidence(share float64) message.Phrase {
 	for _, one := range []struct {
 		share float64
 		key   string
 	}{{0.5, "five"}, {0.8, "eight"}, {0.9, "nine"}, {0.95, "nineteen"}} {
 		if math.Abs(share-one.share) < 1e-9 {
-			return message.Say(message.Default, "confidence."+one.key, nil)
+			return message.Phrase{Key: "confidence." + one.key}
 		}
 	}
-	return fmt.Sprintf("%.0f %%", 100*share)
+	return message.Phrase{Key: "confidence.percent", Args: message.Args{"percent": int(math.Round(100 * share))}}
 }

@@ -181,8 +181,8 @@ func TestOutsideReaderFindsEverySentence(t *testing.T) {
 			}
 			for _, c := range ticket.Sheet.Checks {
 				find("check", c.Text(message.Default))
-				find("wanted value", valueText(c.Nominal, c.Unit))
-				find("limits", message.Say(message.Default, "print.between", message.Args{"lower": number(c.Lower), "upper": number(c.Upper)}))
+				find("wanted value", valueOf(c.Nominal, c.Unit).String())
+				find("limits", message.Say(message.Default, "print.between", message.Args{"lower": valueOf(c.Lower, ""), "upper": valueOf(c.Upper, "")}))
 			}
 			for _, op := range ticket.Sheet.Route {
 				for _, c := range op.Cautions {

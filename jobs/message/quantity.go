@@ -60,10 +60,14 @@ func digits(v any) (text string, ok bool) {
 }
 
 func (q Quantity) digits() string {
-	if q.Decimals > 0 {
-		return strconv.FormatFloat(q.Value, 'f', q.Decimals, 64)
+	if q.Decimals == 0 {
+		return trimmed(q.Value, 3)
 	}
-	return trimmed(q.Value, 3)
+	text := strconv.FormatFloat(q.Value, 'f', q.Decimals, 64)
+	if strings.Trim(text, "-0.") == "" {
+		return strings.TrimPrefix(text, "-")
+	}
+	return text
 }
 
 // trimmed writes v with at most the given decimals, without trailing zeros and without a negative zero.
@@ -111,7 +115,9 @@ func (c *Catalogue) quantity(q Quantity) string {
 	text := ""
 	switch q.As {
 	case InInches:
-		text = c.inches(q.Value)
+		if text = c.inches(q.Value); q.Unit == "" {
+			text = c.bareInches(q.Value)
+		}
 	case Radius, RadiusInInches:
 		text = c.radius(q.Value, q.As == RadiusInInches)
 	default:
@@ -138,6 +144,14 @@ func (c *Catalogue) beside(digits, unit string) string {
 		symbol = own.Text
 	}
 	return text + " " + symbol
+}
+
+// bareInches is for columns whose head says it: the fraction or the decimals alone.
+func (c *Catalogue) bareInches(mm float64) string {
+	if text, off := Fraction(mm, finest); math.Abs(off) <= same {
+		return strings.Replace(text, "-", minus, 1)
+	}
+	return c.number(trimmed(mm/inch, 3), false)
 }
 
 // inches writes millimetres as the fraction of an inch that they are, "1 3/8 in", down to 1/64; otherwise

@@ -36,6 +36,7 @@ const (
 	Semicolon = "semicolon"
 	Plus      = "plus"
 	Slash     = "slash"
+	Space     = "space"
 )
 
 // Named is a thing by the workshop's own name of it, with the catalogue's word for what it is before the
