@@ -149,7 +149,7 @@ func (s *Server) quote(q jobs.Quote) templates.Forecast {
 	return f
 }
 
-func confidence(share float64) string { return jobs.Confidence(share) }
+func confidence(share float64) string { return message.Show(message.Default, jobs.Confidence(share)) }
 
 // findings are what a review says of a spec, with the fields of their answers.
 func (s *Server) findings(before spec.Spec, all []spec.Finding, id func(int) string) []templates.Finding {

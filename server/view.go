@@ -291,7 +291,7 @@ func figure(f spec.Figure) template.HTML {
 		return ""
 	}
 	// The drawing is ours, and every text in it is escaped by FigureSVG.
-	return template.HTML(print.FigureSVG(f, 180, 120, message.Say(message.Default, "figure.name", nil)))
+	return template.HTML(print.FigureSVG(message.Default, f, 180, 120, message.Say(message.Default, "figure.name", nil)))
 }
 
 // marks are the numbers of the marks in a drawing, by instruction.
