@@ -93,7 +93,8 @@ func Load(fsys fs.FS, lang Language) (*Catalogue, error) {
 // Keys returns the keys in order.
 func (c *Catalogue) Keys() []string { return slices.Sorted(maps.Keys(c.Sentences)) }
 
-// Say returns the sentence of key with each {name} replaced by its value. A key that the catalogue
+// Say returns the sentence of key with each {name} replaced by its value, and each {name:things} by the value
+// and the things in the form that it takes, by the sentence count.things: "1 pair", "12 pairs". A key that the catalogue
 // lacks, and a name that args lack, are shown in brackets: a visible slip is better than an empty line.
 func (c *Catalogue) Say(key string, args Args) string {
 	sentence, ok := c.Sentences[key]
@@ -117,9 +118,12 @@ func (c *Catalogue) Say(key string, args Args) string {
 			break
 		}
 		b.WriteString(before)
+		name, things, counted := strings.Cut(name, ":")
 		switch v, ok := args[name]; {
 		case !ok:
 			b.WriteString("[" + name + "]")
+		case counted:
+			b.WriteString(c.Say("count."+things, Args{"n": v}))
 		case name == sentence.By:
 			b.WriteString(c.count(v))
 		default:

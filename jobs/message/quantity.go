@@ -99,13 +99,16 @@ func (c *Catalogue) number(text string, group bool) string {
 // minus is the minus sign of every language here, where CLDR has a hyphen for some (ISO 80000-1, 7.2).
 const minus = "−"
 
-// count writes the number that decides a plural form: in groups of three digits, "1,200 pairs".
+// count writes a number of things: from five digits on in the language's groups, "12,000 readings" but "1200
+// pairs". Any other number may be an identifier, such as a job's, and is not grouped.
 func (c *Catalogue) count(v any) string {
-	if _, ok := v.(Quantity); ok {
+	switch v := v.(type) {
+	case Quantity, Valuer:
 		return c.Show(v)
 	}
 	if text, ok := digits(v); ok {
-		return c.number(text, true)
+		whole, _, _ := strings.Cut(strings.TrimPrefix(text, "-"), ".")
+		return c.number(text, len(whole) > 4)
 	}
 	return c.Show(v)
 }

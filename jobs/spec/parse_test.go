@@ -104,7 +104,7 @@ func TestAFileThatIsTooLargeIsRefused(t *testing.T) {
 
 func TestTooManyOrdersAreRefused(t *testing.T) {
 	_, err := ParseJSON(strings.NewReader("["+strings.TrimSuffix(strings.Repeat("{},", mostOrders+1), ",")+"]"), unit.Metric)
-	wants(t, err, "spec.file.many | 20001 orders in one file, at most 20000 are allowed: split it")
+	wants(t, err, "spec.file.many | 20,001 orders in one file, at most 20,000 are allowed: split it")
 }
 
 func TestManyFaultsAreCutShort(t *testing.T) {
