@@ -1,6 +1,7 @@
 package spec
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -84,10 +85,16 @@ func called(work Work, name string) message.Named {
 	return message.Named{Name: name, Of: "work." + string(work)}
 }
 
-// sizedKey is the key of a sentence that says a size behind a name, unless the name says it already.
+// sizedKey is the key of a sentence that says a size behind a name, unless the name says it already, with
+// a decimal point or comma: "felt 10 mm", "pad 1/4 in".
 func sizedKey(key, name string, size message.Quantity) string {
-	said := size.String()
-	if strings.Contains(name, said) || strings.Contains(name, strings.Replace(said, ".", ",", 1)) { // either decimal sign
+	mm := strconv.FormatFloat(size.Value, 'f', -1, 64) + " mm"
+	said := []string{mm, strings.Replace(mm, ".", ",", 1)}
+	if size.As == message.InInches {
+		fraction, _ := message.Fraction(size.Value, 64)
+		said = []string{fraction + " in"}
+	}
+	if slices.ContainsFunc(said, func(text string) bool { return strings.Contains(name, text) }) {
 		return key + ".sized"
 	}
 	return key
