@@ -3,7 +3,6 @@ package jobs
 import (
 	"context"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -178,7 +177,7 @@ func (a alteration) values() message.Args {
 }
 
 func alterationOf(d spec.Difference) alteration {
-	a := alteration{field: fieldName(d), foot: footOf(d.Path), from: withUnit(d, d.Was()), to: withUnit(d, d.Is()), kind: "change"}
+	a := alteration{field: fieldName(d), foot: footOf(d.Path), from: d.Was(), to: d.Is(), kind: "change"}
 	switch about := d.About(); {
 	case about != nil:
 		a.field, a.foot, a.kind = about, d.Foot, "change.item"
@@ -188,7 +187,7 @@ func alterationOf(d spec.Difference) alteration {
 		if a.foot == "" {
 			a.foot = spec.Both
 		}
-	case ofPattern(d):
+	case d.UsualIfEmpty():
 		for _, v := range []*any{&a.from, &a.to} {
 			if *v == nil {
 				*v = message.Phrase{Key: "change.usual"}
@@ -196,15 +195,6 @@ func alterationOf(d spec.Difference) alteration {
 		}
 	}
 	return a
-}
-
-// ofPattern says that a field which says nothing means the pattern's own, not that there is none.
-func ofPattern(d spec.Difference) bool {
-	own := []spec.Work{
-		spec.ShellStiffness, spec.ShellToeBox, spec.InsideLiner, spec.InsideTongue, spec.BladeHolder, spec.BladeRunner,
-		spec.BladeHollow, spec.BladeRocker, spec.FinishLacing,
-	}
-	return slices.Contains(own, d.Work) && !strings.HasPrefix(d.Path, "blade.alignment")
 }
 
 // phrase is the whole alteration.
@@ -256,15 +246,4 @@ func fieldName(d spec.Difference) any {
 		return message.Phrase{Key: "work." + string(d.Work)}
 	}
 	return strings.ReplaceAll(strings.Join(parts, " "), "_", " ")
-}
-
-// withUnit puts the unit to a length that stands alone, as sheets had it that were sealed before lengths
-// were said with their unit: a spec holds millimetres.
-func withUnit(d spec.Difference, v any) any {
-	text, words := v.(string)
-	lengths := []spec.Work{spec.ShellHeight, spec.LastVolume, spec.BladeHollow, spec.BladeRocker, spec.BladePitch}
-	if _, err := strconv.ParseFloat(text, 64); !words || err != nil || !slices.Contains(lengths, d.Work) {
-		return v
-	}
-	return text + " mm"
 }

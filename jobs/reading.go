@@ -74,11 +74,6 @@ func GroupOf(c spec.Check) string {
 	return c.ID
 }
 
-// signed are the quantities that may be below zero: offsets from a line, and what was gained.
-func signed(c spec.Check) bool {
-	return c.Quantity == spec.HolderLine || c.Quantity == spec.FacingEdge || c.Quantity == spec.EdgeLevel
-}
-
 // farFrom is the nominal above which a reading of twice or half of it is taken for a slip of the decimal
 // sign or of the unit: no boot is so far out. Common practice, no source.
 const farFrom = 20
@@ -95,7 +90,7 @@ func parseReadings(c spec.Check, typed []string, unitName string) ([]float64, er
 	var faults []error
 	for i, text := range typed {
 		v, err := unit.ParseNumber(text, unitName)
-		if err == nil && v < 0 && !signed(c) {
+		if err == nil && v < 0 && !c.Signed() {
 			err = &message.Fault{Kind: message.Invalid, Key: "reading.negative", Args: message.Args{"found": text, "check": c.Phrase()}}
 		}
 		if err == nil && c.Rule == spec.Value && c.Nominal > farFrom && (v > 2*c.Nominal || v < c.Nominal/2) {
@@ -150,9 +145,9 @@ func estimate(c spec.Check, typed []float64, g check.Gauge) (check.Estimate, err
 		return g.Read(values[0]), nil
 	case spec.Gain:
 		return check.Difference(values[1], values[0], g, g), nil
-	case spec.Turn, spec.Shift:
+	case spec.Angle, spec.Shift:
 		a, err := check.Alignment(values[0], values[1], c.Span, 0, g)
-		if c.Rule == spec.Turn {
+		if c.Rule == spec.Angle {
 			return a.Angle, err
 		}
 		return a.Shift, err

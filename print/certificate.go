@@ -7,7 +7,6 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/check"
 	"lastroom/jobs/message"
-	"lastroom/jobs/spec"
 )
 
 // Certificate is a released pair as it was built: what was ordered, what was measured and how that was
@@ -143,7 +142,7 @@ func (d certificate) built(f *flow) {
 			s.face = bold
 		}
 		text := i.Text(d.c.lang)
-		if i.Work == spec.LastGirth {
+		if i.Work.IsSum() {
 			text, _ = girth(text) // how it came about is the workshop's own matter
 		}
 		lines := d.c.wrap(s, d.c.say("named", message.Args{"what": footWord(i.Foot), "name": text}), f.width-4)

@@ -164,7 +164,7 @@ func (p sheetPage) instruction(i spec.Instruction, number int) []part {
 	}
 	head, rest := headline(c.clean(i.Text(c.lang)))
 	more := style{size: 9.5}
-	if i.Work == spec.LastGirth {
+	if i.Work.IsSum() {
 		if head, rest = girth(c.clean(i.Text(c.lang))); rest != "" {
 			head += ":"
 		}

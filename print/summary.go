@@ -183,7 +183,7 @@ func (p sheetPage) specials(f *flow) {
 
 // special says that a thing belongs in the large list. Girths follow from the feet and from the layers;
 // they stand with the other numbers.
-func special(i spec.Instruction) bool { return i.Special && i.Work != spec.LastGirth }
+func special(i spec.Instruction) bool { return i.Special && !i.Work.IsSum() }
 
 // specialLine is one line of the list: what is special, in few words, and its number large.
 func (p sheetPage) specialLine(i spec.Instruction, number int, width float64) part {
@@ -311,9 +311,6 @@ func (c *canvas) inShort(i spec.Instruction) string {
 	return work
 }
 
-// changed are the kinds of work whose number is a change, so that its sign is shown.
-var changed = []spec.Work{spec.LastOpening, spec.LastVolume, spec.ShellFacing}
-
 // amountText is the number that an instruction must reach, with its unit; empty where it has none.
 func (p sheetPage) amountText(i spec.Instruction) string {
 	if radius, ok := i.Args["radius"]; ok {
@@ -326,7 +323,7 @@ func (p sheetPage) amountText(i spec.Instruction) string {
 	if i.Target.Unit == "mm" {
 		q = p.t.Units.Value(unit.Length(i.Target.Value))
 	}
-	q.Signed = slices.Contains(changed, i.Work)
+	q.Signed = i.Work.IsChange()
 	return p.c.show(q)
 }
 

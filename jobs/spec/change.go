@@ -6,6 +6,7 @@ import (
 	"maps"
 	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 
 	"lastroom/jobs/message"
@@ -43,8 +44,14 @@ func (d Difference) value(name, words string) any {
 	if words == "" {
 		return nil
 	}
+	if _, err := strconv.ParseFloat(words, 64); err == nil && fieldAt(d.Path).bare {
+		return words + " mm"
+	}
 	return words
 }
+
+// UsualIfEmpty says that a field which says nothing means the pattern's own, not that there is none.
+func (d Difference) UsualIfEmpty() bool { return fieldAt(d.Path).usual }
 
 // Diff lists what differs, field by field, in the order of the benches, in the names and units of a
 // catalogue. Of a list, things that are the same in both are matched wherever they stand, so that taking
@@ -53,22 +60,27 @@ func (d Difference) value(name, words string) any {
 func Diff(a, b Spec, c *Catalogue) []Difference {
 	var all []Difference
 	walk("", tree(a), tree(b), func(path string, from, to any) {
-		d := Difference{Path: path, Work: workOf(path), Values: message.Args{}}
+		d := Difference{Path: path, Work: fieldAt(path).work, Values: message.Args{}}
 		note := func(name string, v any) {
 			if v != nil {
 				d.Values[name] = v
 			}
 		}
-		note("from", c.value(path, from))
-		note("to", c.value(path, to))
-		if inList(path) {
-			foot, at := about(path, from, to)
+		f := fieldAt(path)
+		note("from", f.value(c, path, from))
+		note("to", f.value(c, path, to))
+		if inList(path) && f.about != nil {
+			either := to
+			if either == nil {
+				either = from
+			}
+			foot, at := f.about(either)
 			d.Foot = foot
 			note("at", at)
 		}
 		all = append(all, d)
 	})
-	slices.SortStableFunc(all, func(x, y Difference) int { return benchOf(x.Path) - benchOf(y.Path) })
+	slices.SortStableFunc(all, func(x, y Difference) int { return placeOf(x.Path) - placeOf(y.Path) })
 	return all
 }
 
@@ -189,53 +201,6 @@ func samePlace(a, b any) bool {
 		}
 	}
 	return true
-}
-
-// worksOf are the kinds of work by the beginning of a field's path.
-var worksOf = []struct {
-	path string
-	work Work
-}{
-	{"pattern", ""},
-	{"size", ""},
-	{"feet", ""},
-	{"last.openings", LastOpening},
-	{"last.volume", LastVolume},
-	{"shell.stiffness", ShellStiffness},
-	{"shell.height", ShellHeight},
-	{"shell.toe_box", ShellToeBox},
-	{"shell.facing", ShellFacing},
-	{"inside.padding", InsidePadding},
-	{"inside.foam", InsideFoam},
-	{"inside.liner", InsideLiner},
-	{"inside.tongue", InsideTongue},
-	{"blade.holder", BladeHolder},
-	{"blade.alignment", BladeHolder},
-	{"blade.runner", BladeRunner},
-	{"blade.hollow", BladeHollow},
-	{"blade.rocker", BladeRocker},
-	{"blade.pitch", BladePitch},
-	{"finish.engraving", FinishEngraving},
-	{"finish.embroidery", FinishEmbroidery},
-	{"finish.lacing", FinishLacing},
-	{"remarks", RemarkWork},
-}
-
-func benchOf(path string) int {
-	return slices.IndexFunc(worksOf, func(w struct {
-		path string
-		work Work
-	},
-	) bool {
-		return strings.HasPrefix(path, w.path)
-	})
-}
-
-func workOf(path string) Work {
-	if i := benchOf(path); i >= 0 {
-		return worksOf[i].work
-	}
-	return ""
 }
 
 // Touch is one operation that a change of spec touches.

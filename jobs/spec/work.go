@@ -7,41 +7,6 @@ import (
 	"lastroom/jobs/message"
 )
 
-// Work is a kind of work. Each belongs to exactly one operation of the route.
-type Work string
-
-// The kinds of work.
-const (
-	LastOpening      Work = "last.opening"
-	LastVolume       Work = "last.volume"
-	LastGirth        Work = "last.girth"
-	ShellStiffness   Work = "shell.stiffness"
-	ShellHeight      Work = "shell.height"
-	ShellToeBox      Work = "shell.toebox"
-	ShellFacing      Work = "shell.facing"
-	InsidePadding    Work = "inside.padding"
-	InsideFoam       Work = "inside.foam"
-	InsideLiner      Work = "inside.liner"
-	InsideTongue     Work = "inside.tongue"
-	BladeHolder      Work = "blade.holder"
-	BladeRunner      Work = "blade.runner"
-	BladeHollow      Work = "blade.hollow"
-	BladeRocker      Work = "blade.rocker"
-	BladePitch       Work = "blade.pitch"
-	FinishEngraving  Work = "finish.engraving"
-	FinishEmbroidery Work = "finish.embroidery"
-	FinishLacing     Work = "finish.lacing"
-	RemarkWork       Work = "remark" // in words; the remark names its operation itself
-)
-
-// Works are all kinds of work that the shop file must give an operation, in the order of the benches.
-var Works = [19]Work{
-	LastOpening, LastVolume, LastGirth, ShellStiffness, ShellHeight, ShellToeBox, ShellFacing,
-	InsidePadding, InsideFoam, InsideLiner, InsideTongue,
-	BladeHolder, BladeRunner, BladeHollow, BladeRocker, BladePitch,
-	FinishEngraving, FinishEmbroidery, FinishLacing,
-}
-
 // Instruction is one thing to do at one operation, on one foot or on both. It is sealed with the sheet:
 // its arguments are keys, numbers and the shop file's own names. Sheets of before hold texts instead.
 type Instruction struct {
@@ -74,40 +39,6 @@ type Target struct {
 	Unit  string  `json:"unit"` // mm, °, N·m
 }
 
-// Quantity is something that is checked.
-type Quantity string
-
-// The quantities.
-const (
-	Girth         Quantity = "girth"     // of a built last, by tape
-	OpeningDepth  Quantity = "opening"   // of a last at a place, before and after
-	BootHeight    Quantity = "height"    // by height gauge, from the middle of the top edge
-	HolderLine    Quantity = "alignment" // offsets front and rear: turn and shift
-	FacingEdge    Quantity = "facing"
-	BendMoment    Quantity = "stiffness"
-	HollowRadius  Quantity = "hollow" // by radius gauge: a calliper can't tell
-	EdgeLevel     Quantity = "level"  // by a bar across the edges
-	RockerSagitta Quantity = "rocker"
-	StandHeight   Quantity = "stand"
-)
-
-// Quantities are all of them, in the order of the benches.
-var Quantities = [10]Quantity{
-	Girth, OpeningDepth, BootHeight, FacingEdge, BendMoment, HolderLine, HollowRadius, EdgeLevel, RockerSagitta, StandHeight,
-}
-
-// Rule says how a check's value comes from its readings.
-type Rule string
-
-// The rules.
-const (
-	Value Rule = "value" // the one reading
-	Gain  Rule = "gain"  // second reading less the first
-	Turn  Rule = "turn"  // atan((front - rear) / span), in degrees
-	Shift Rule = "shift" // (front + rear) / 2
-	Match Rule = "match" // the value of the first check named in From less that of the second
-)
-
 // Check is one thing to find out before an operation is done. Nominal, Lower and Upper are in Unit;
 // Lower and Upper are allowed themselves. It is sealed with the sheet.
 type Check struct {
@@ -126,7 +57,7 @@ type Check struct {
 	Repeats   int          `json:"repeats,omitempty"`  // how often each is read, for the mean; 0 means once
 	Group     string       `json:"group,omitempty"`    // checks of one group share one set of readings
 	From      []string     `json:"from,omitempty"`     // for Match: the two checks
-	Span      float64      `json:"span,omitempty"`     // for Turn: mm between the front and the rear reading
+	Span      float64      `json:"span,omitempty"`     // for Angle: mm between the front and the rear reading
 	Gauge     string       `json:"gauge,omitempty"`    // kind of gauge that can tell
 }
 
@@ -162,18 +93,3 @@ func (c Check) Same(other Check) bool {
 		c.Rule == other.Rule && slices.Equal(c.Readings, other.Readings) && c.Times() == other.Times() && c.Group == other.Group &&
 		slices.Equal(c.From, other.From) && c.Span == other.Span && c.Gauge == other.Gauge
 }
-
-// Kinds of gauge that checks ask for.
-const (
-	Tape        = "tape"
-	DepthGauge  = "depth-gauge"
-	HeightGauge = "height-gauge"
-	Calliper    = "calliper"
-	BendRig     = "bend-rig"
-	RadiusGauge = "radius-gauge"
-	EdgeBar     = "edge-bar"
-	RockerGauge = "rocker-gauge"
-)
-
-// Gauges are the kinds, in the order of the benches.
-var Gauges = [8]string{Tape, DepthGauge, HeightGauge, Calliper, BendRig, RadiusGauge, EdgeBar, RockerGauge}
