@@ -69,7 +69,7 @@ func (s *Server) check(j *jobs.Job, step jobs.Step, c spec.Check) templates.Chec
 	}
 	if c.Group != "" {
 		v.Name, v.Nominal, v.Limits, v.Said = message.Say(message.Default, "check.group."+string(c.Quantity), nil), "", "", ""
-		if c.Rule == spec.Turn {
+		if c.Rule == spec.Angle {
 			v.Method = message.Say(message.Default, "check.turn.allows", message.Args{
 				"mm": figures(check.AllowedOffset(c.Upper, c.Span)), "span": figures(c.Span), "angle": figures(c.Upper),
 			})
