@@ -28,7 +28,9 @@ type VerdictProblem struct {
 }
 
 // Text says what differs.
-func (p VerdictProblem) Text() string { return message.Say("verdict.differs."+p.Why, nil) }
+func (p VerdictProblem) Text(lang message.Language) string {
+	return message.Say(lang, "verdict.differs."+p.Why, nil)
+}
 
 // CheckVerdicts computes every verdict of a ledger again from what its entry holds: the readings, the
 // gauge of the day, the limits of the sheet in force and the rule. Numbers may differ in their last

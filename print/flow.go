@@ -1,7 +1,5 @@
 package print
 
-import "lastroom/jobs/message"
-
 // part is a piece of a page that is never split: its height in mm, and what draws it with its top left
 // corner at x, y. All of a part is measured when it is made, so a page is laid out before it is drawn.
 // A row of a table has its table's head as lead: it is put before the first row, and again where the
@@ -146,6 +144,6 @@ func (f *flow) frame(parts []part, height float64, framed bool) part {
 func (f *flow) pointer() part {
 	s := style{face: bold, size: 10}
 	return part{height: s.line() + 2, draw: func(x, y float64) {
-		f.c.textRight(s, x+f.width-3, y+1+s.lift(), message.Say("print.more", nil))
+		f.c.textRight(s, x+f.width-3, y+1+s.lift(), f.c.say("print.more", nil))
 	}}
 }

@@ -24,15 +24,18 @@ type Fault struct {
 	Where string `json:"where,omitempty"` // a field such as "last[0].mm", or file:line:column
 }
 
-// Text is the sentence alone.
-func (f *Fault) Text() string { return Say(f.Key, f.Args) }
+// Text is the sentence alone, in a language.
+func (f *Fault) Text(lang Language) string { return Say(lang, f.Key, f.Args) }
 
-// Error is the place and the sentence, in one line.
+// Phrase is the sentence as a value of another one.
+func (f *Fault) Phrase() Phrase { return Phrase{Key: f.Key, Args: f.Args} }
+
+// Error is the place and the sentence in one line, in the default language.
 func (f *Fault) Error() string {
 	if f.Where == "" {
-		return f.Text()
+		return f.Text(Default)
 	}
-	return f.Where + ": " + f.Text()
+	return f.Where + ": " + f.Text(Default)
 }
 
 // Faults returns every fault that err holds, joined or wrapped, in order; nil when there is none.

@@ -52,7 +52,7 @@ type Reason struct {
 }
 
 // Say is the sentence.
-func (r Reason) Say() string { return message.Say(r.Key, r.Args) }
+func (r Reason) Say() string { return message.Say(message.Default, r.Key, r.Args) }
 
 // Forecast plays the floor forward from now many times and returns one forecast for each job, in the
 // order given. The date after which a job is late or in time is its finish: the end of its last step

@@ -169,8 +169,10 @@ func (s *Station) overtime(now time.Time) []Overtime {
 	return out
 }
 
-// weekday is the day as it is said: "Thu 26 Nov".
-func (d Day) weekday() string { return d.at(12*60, time.UTC).Format("Mon 2 Jan") }
+// weekday is the day as a sentence says it: "Thu 26 Nov".
+func (d Day) weekday() message.Time {
+	return message.Time{At: d.at(12*60, time.UTC), As: message.Day}
+}
 
 // With is the calendar with more overtime; the old one is not changed.
 func (c *Calendar) With(more ...Overtime) (*Calendar, error) {

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"lastroom/jobs/message"
 	"lastroom/jobs/unit"
 )
 
@@ -34,7 +35,7 @@ func TestChecksHaveNominalAndLimits(t *testing.T) {
 		{"facing.inner.1-6.right", "qc", 6.35, 5.35, 7.35, "mm", Value, Calliper, "value"},
 		// 14 N·m and one grade of 2, ± a tenth
 		{"stiffness.left", "qc", 16, 14.4, 17.6, "N·m", Value, BendRig, "value"},
-		{"alignment.turn.left", "qc", 0, -0.5, 0.5, "°", Turn, Calliper, "front rear"},
+		{"alignment.turn.left", "qc", 0, -0.5, 0.5, "°", Angle, Calliper, "front rear"},
 		{"alignment.shift.right", "qc", 0, -1, 1, "mm", Shift, Calliper, "front rear"},
 		{"hollow.left", "qc", 12.7, 11.9, 13.5, "mm", Value, RadiusGauge, "value"},
 		{"level.left", "qc", 0, -0.3, 0.3, "mm", Value, EdgeBar, "value"},
@@ -72,7 +73,7 @@ func TestChecksAreWhole(t *testing.T) {
 				if !(c.Lower < c.Nominal && c.Nominal < c.Upper) {
 					t.Errorf("%s: %s is %g in [%g, %g]", file, c.ID, c.Nominal, c.Lower, c.Upper)
 				}
-				if text := c.Text(); text == "" || strings.ContainsAny(text, "[]{}") {
+				if text := c.Text(message.Default); text == "" || strings.ContainsAny(text, "[]{}") {
 					t.Errorf("%s: %s says %q", file, c.ID, text)
 				}
 				switch {
@@ -82,7 +83,7 @@ func TestChecksAreWhole(t *testing.T) {
 					}
 				case c.Gauge == "" || len(c.Readings) == 0 || c.Foot == Both:
 					t.Errorf("%s: %s can't be read: %+v", file, c.ID, c)
-				case c.Rule == Turn && c.Span <= 0:
+				case c.Rule == Angle && c.Span <= 0:
 					t.Errorf("%s: %s has no span", file, c.ID)
 				}
 			}

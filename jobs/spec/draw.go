@@ -283,7 +283,7 @@ func (d *drawing) mark(views []View, instructions []Instruction) {
 			for slices.ContainsFunc(v.Marks, func(m Mark) bool { return math.Hypot(m.X-x, m.Y-y) < markApart-0.1 }) {
 				y += markApart
 			}
-			v.Marks = append(v.Marks, Mark{Number: number, Foot: v.Foot, X: x, Y: y, ID: i.ID, Text: i.Text()})
+			v.Marks = append(v.Marks, Mark{Number: number, Foot: v.Foot, X: x, Y: y, ID: i.ID, Text: i.Phrase()})
 		}
 	}
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"testing"
+
+	"lastroom/jobs/message"
 )
 
 func draw(t *testing.T, s Spec) Figure {
@@ -121,7 +123,7 @@ func TestMarksStandForSpecialInstructionsAndNothingElse(t *testing.T) {
 			if was := seen[m.Number]; was != "" && was != m.ID {
 				t.Errorf("number %d stands for %s and %s", m.Number, was, m.ID)
 			}
-			if m.Text != i.Text() {
+			if message.Show(message.Default, m.Text) != i.Text(message.Default) {
 				t.Errorf("mark %d says %q", m.Number, m.Text)
 			}
 			seen[m.Number] = m.ID

@@ -6,11 +6,13 @@ import (
 	"math"
 	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
 
+	"lastroom/jobs/message"
 	"lastroom/jobs/unit"
 )
 
@@ -174,7 +176,7 @@ func TestAReviewNeverPanicsAndAlwaysSpeaksWhole(t *testing.T) {
 		seen := map[string]bool{}
 		found := Review(o, c, spring)
 		for _, f := range found {
-			if text := f.Text(); text == "" || strings.ContainsAny(text, "[]{}") {
+			if text := f.Text(message.Default); text == "" || strings.ContainsAny(text, "[]{}") {
 				t.Fatalf("%s says %q", f.ID(), text)
 			}
 			if seen[f.ID()] {
@@ -213,7 +215,7 @@ func TestASettledFindingIsSettled(t *testing.T) {
 			after.Spec = *f.Settle
 			for _, again := range Review(after, c, spring) {
 				if again.ID() == f.ID() {
-					t.Fatalf("%s: %s", f.ID(), again.Text())
+					t.Fatalf("%s: %s", f.ID(), again.Text(message.Default))
 				}
 			}
 		}
@@ -253,7 +255,7 @@ func TestLeftAndRightAreMirrorImages(t *testing.T) {
 			}
 			for _, c := range cs {
 				if c.Rule != Match { // left less right changes its sign
-					all = append(all, c.ID+" "+decimals(c.Nominal, 6))
+					all = append(all, c.ID+" "+strconv.FormatFloat(c.Nominal, 'f', 6, 64))
 				}
 			}
 			slices.Sort(all)

@@ -2,7 +2,6 @@ package spec
 
 import (
 	"slices"
-	"strings"
 
 	"lastroom/jobs/message"
 )
@@ -104,12 +103,3 @@ func (s Spec) Clone() Spec {
 func (r *review) known() bool        { return r.pattern.Name != "" || len(r.pattern.Sizes) > 0 }
 func (r *review) sized() bool        { return r.size.Foot > 0 }
 func (r *review) limits() Thresholds { return r.catalogue.Thresholds }
-
-func footWord(f Foot) string { return word("foot", string(or2(f, Both))) }
-
-func list(keys []string) string {
-	if len(keys) == 0 {
-		return message.Say("spec.none", nil)
-	}
-	return strings.Join(keys, ", ")
-}

@@ -133,7 +133,7 @@ func (r *review) alignmentLimit() {
 			r.say([]string{at + ".shift"}, message.Args{"foot": footWord(f), "found": r.signed(a.Shift), "allowed": r.length(r.holder.Shift), "holder": r.holder.Name}, nil)
 		}
 		if a.Turn > r.holder.Turn+hair || -a.Turn > r.holder.Turn+hair {
-			r.say([]string{at + ".turn"}, message.Args{"foot": footWord(f), "found": a.Turn.String(), "allowed": r.holder.Turn.String(), "holder": r.holder.Name}, nil)
+			r.say([]string{at + ".turn"}, message.Args{"foot": footWord(f), "found": angle(a.Turn), "allowed": angle(r.holder.Turn), "holder": r.holder.Name}, nil)
 		}
 	})
 }
@@ -158,7 +158,7 @@ func (r *review) pitchLarge() {
 		heel, toe := r.stands(one)
 		if p := PitchOf(heel, toe, r.holder.Span); p > most || -p > most {
 			r.say([]string{"blade.pitch." + string(f)}, message.Args{
-				"foot": footWord(f), "found": decimals(float64(p), 2) + "°", "allowed": most.String(), "heel": r.length(heel), "toe": r.length(toe),
+				"foot": footWord(f), "found": fixed(float64(p), 2, "°"), "allowed": angle(most), "heel": r.length(heel), "toe": r.length(toe),
 			}, nil)
 		}
 	})
@@ -167,7 +167,12 @@ func (r *review) pitchLarge() {
 func (r *review) pitchApart() {
 	if p := r.spec.Blade.Pitch; !p.Same() {
 		r.say([]string{"blade.pitch"}, message.Args{
-			"left": r.length(p.Left.Heel) + " / " + r.length(p.Left.Toe), "right": r.length(p.Right.Heel) + " / " + r.length(p.Right.Toe),
+			"left": r.lift(p.Left), "right": r.lift(p.Right),
 		}, nil)
 	}
+}
+
+// lift is what is put under heel and toe.
+func (r *review) lift(l Lift) message.List {
+	return message.List{Items: []any{r.length(l.Heel), r.length(l.Toe)}, As: message.Slash}
 }

@@ -1,7 +1,6 @@
 package spec
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"unicode"
@@ -119,18 +118,22 @@ func (r *review) remarkInstruction() {
 		for _, p := range asked {
 			if lack := p.lacks(); lack != "" {
 				whole = false
-				missing = append(missing, message.Say("spec.find.remark.lacks."+lack, nil))
+				missing = append(missing, "spec.find.remark.lacks."+lack)
 			}
 		}
 		slices.Sort(missing)
-		args := message.Args{"found": "“" + m.Text + "”", "missing": strings.Join(slices.Compact(missing), ", ")}
+		lacks := message.List{As: message.Comma}
+		for _, key := range slices.Compact(missing) {
+			lacks.Items = append(lacks.Items, message.Phrase{Key: key})
+		}
+		args := message.Args{"found": said(m.Text)}
 		var settle func(*Spec)
 		if whole {
-			var offers []string
+			offers := message.List{As: message.Semicolon}
 			for _, p := range asked {
-				offers = append(offers, p.offer(r))
+				offers.Items = append(offers.Items, p.offer(r))
 			}
-			args["missing"] = message.Say("spec.find.remark.offer", message.Args{"offer": strings.Join(offers, "; ")})
+			args["missing"] = message.Phrase{Key: "spec.find.remark.offer", Args: message.Args{"offer": offers}}
 			settle = func(s *Spec) {
 				kept := m.Text
 				if utf8.RuneCountInString(kept) > mostOpeningRemark {
@@ -144,7 +147,7 @@ func (r *review) remarkInstruction() {
 				}
 			}
 		} else {
-			args["missing"] = message.Say("spec.find.remark.missing", message.Args{"missing": args["missing"]})
+			args["missing"] = message.Phrase{Key: "spec.find.remark.missing", Args: message.Args{"missing": lacks}}
 		}
 		r.say([]string{itemPath("remarks", i) + ".text"}, args, settle)
 	}
@@ -187,21 +190,26 @@ func (p reading) lacks() string {
 }
 
 // offer says the adjustment that a clause would become.
-func (p reading) offer(r *review) string {
+func (p reading) offer(r *review) message.Phrase {
 	args := message.Args{"foot": footWord(p.Foot), "by": r.length(abs(p.By))}
 	switch p.Work {
 	case LastVolume:
 		args["by"] = r.signed(p.By)
-		return message.Say("spec.find.remark.offer.volume", args)
+		return message.Phrase{Key: "spec.find.remark.offer.volume", Args: args}
 	case ShellHeight:
 		args["by"] = r.signed(p.By)
-		return message.Say("spec.find.remark.offer.height", args)
+		return message.Phrase{Key: "spec.find.remark.offer.height", Args: args}
 	case ShellStiffness:
-		args["by"] = fmt.Sprintf("%+d", p.Grades)
-		return message.Say("spec.find.remark.offer.stiffness", args)
+		args["by"] = grade(p.Grades)
+		return message.Phrase{Key: "spec.find.remark.offer.stiffness", Args: args}
 	}
-	args["place"], args["direction"] = word("place", string(p.Place)), word("direction", string(p.Direction))
-	return message.Say("spec.find.remark.offer.opening", args)
+	args["place"], args["direction"] = word("place", p.Place), word("direction", p.Direction)
+	return message.Phrase{Key: "spec.find.remark.offer.opening", Args: args}
+}
+
+// said is a text in the words of who said it.
+func said(text string) message.Phrase {
+	return message.Phrase{Key: "quoted", Args: message.Args{"text": text}}
 }
 
 // apply makes the adjustment; an opening keeps the remark's own words.
@@ -230,7 +238,7 @@ func (p reading) apply(s *Spec, remark string) {
 func (r *review) remarkUnbound() {
 	for i, m := range r.spec.Remarks {
 		if m.Operation == "" && !slices.ContainsFunc(r.asked[i], func(p reading) bool { return !r.done(p) }) {
-			r.say([]string{itemPath("remarks", i) + ".operation"}, message.Args{"found": "“" + m.Text + "”", "allowed": list(r.catalogue.Route)}, nil)
+			r.say([]string{itemPath("remarks", i) + ".operation"}, message.Args{"found": said(m.Text), "allowed": list(r.catalogue.Route)}, nil)
 		}
 	}
 }

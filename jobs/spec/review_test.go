@@ -206,7 +206,7 @@ var reviewCases = []reviewCase{
 func TestAnOrdinaryOrderRaisesNoQuestion(t *testing.T) {
 	for _, o := range append(sample(t, "ordinary.json"), sample(t, "special.json")...) {
 		for _, f := range Review(o, workshop(), spring) {
-			t.Errorf("%s: %s", f.ID(), f.Text())
+			t.Errorf("%s: %s", f.ID(), f.Text(message.Default))
 		}
 	}
 }
@@ -224,10 +224,10 @@ func TestEachRuleSpeaksOfItsOwnSlip(t *testing.T) {
 			f := found[at]
 			for _, other := range found {
 				if other.Rule != row.rule && !slices.Contains(strings.Fields(row.beside), other.Rule) {
-					t.Errorf("also speaks: %s: %s", other.ID(), other.Text())
+					t.Errorf("also speaks: %s: %s", other.ID(), other.Text(message.Default))
 				}
 			}
-			if text := f.Text(); strings.ContainsAny(text, "[]{}") {
+			if text := f.Text(message.Default); strings.ContainsAny(text, "[]{}") {
 				t.Errorf("a value is missing: %s", text)
 			}
 			if (f.Settle != nil) != row.settled {
@@ -239,7 +239,7 @@ func TestEachRuleSpeaksOfItsOwnSlip(t *testing.T) {
 			o.Spec = *f.Settle
 			for _, again := range Review(o, c, spring) {
 				if again.ID() == f.ID() {
-					t.Errorf("settled, it says again: %s", again.Text())
+					t.Errorf("settled, it says again: %s", again.Text(message.Default))
 				}
 			}
 		})
@@ -275,7 +275,7 @@ func TestARuleStaysQuietInsideItsLimit(t *testing.T) {
 			o, c := sample(t, "ordinary.json")[0], workshop()
 			row.change(&o, c)
 			for _, f := range Review(o, c, spring) {
-				t.Errorf("speaks: %s: %s", f.ID(), f.Text())
+				t.Errorf("speaks: %s: %s", f.ID(), f.Text(message.Default))
 			}
 		})
 	}
@@ -295,7 +295,7 @@ func TestEveryRuleHasItsTest(t *testing.T) {
 		if !slices.Contains(Severities[:], r.severity) {
 			t.Errorf("%s has the severity %q", r.name, r.severity)
 		}
-		if message.English()["spec.find."+r.name] == "" {
+		if !message.Has(message.Default, "spec.find."+r.name) {
 			t.Errorf("%s has no sentence", r.name)
 		}
 	}
@@ -363,7 +363,7 @@ func TestPlausibilityAsPublished(t *testing.T) {
 			switch r["expected"] {
 			case "ok":
 				for _, f := range found {
-					t.Errorf("speaks: %s: %s", f.Rule, f.Text())
+					t.Errorf("speaks: %s: %s", f.Rule, f.Text(message.Default))
 				}
 			default:
 				if !slices.ContainsFunc(found, func(f Finding) bool { return f.Rule == name }) {

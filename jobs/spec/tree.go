@@ -36,7 +36,7 @@ func readText(r io.Reader) ([]byte, error) {
 		return nil, err
 	}
 	if len(raw) > largestFile {
-		return nil, fault("", "spec.file.large", message.Args{"allowed": fmt.Sprintf("%d MB", largestFile>>20)})
+		return nil, fault("", "spec.file.large", message.Args{"allowed": message.Quantity{Value: largestFile >> 20, Unit: "MB"}})
 	}
 	raw = bytes.TrimPrefix(raw, []byte("\ufeff"))
 	if len(bytes.TrimSpace(raw)) == 0 {

@@ -16,5 +16,5 @@ func say(key string, args ...any) string {
 			named[name] = args[i+1]
 		}
 	}
-	return message.Say(key, named)
+	return message.Say(message.Default, key, named)
 }

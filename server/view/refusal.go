@@ -34,7 +34,7 @@ func (b *Builder) Refusal(st shop.Station, j *jobs.Job, scanned string, fault *m
 // cutSentence parts what happened from what to do: our sentences have a semicolon or a colon there.
 func cutSentence(text string) (what, do string, split bool) {
 	if what, do, split = strings.Cut(text, "; "); split {
-		return what, strings.ToUpper(do[:1]) + do[1:], true
+		return what, message.Capital(message.Default, do), true
 	}
 	return text, "", false
 }

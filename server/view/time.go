@@ -3,6 +3,7 @@ package view
 import (
 	"time"
 
+	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
 )
 
@@ -30,7 +31,9 @@ func (b *Builder) At(t time.Time) string {
 }
 
 // dayOfMonth is a day in words without its weekday, "27 Nov".
-func (b *Builder) dayOfMonth(t time.Time) string { return b.local(t).Format("2 Jan") }
+func (b *Builder) dayOfMonth(t time.Time) string {
+	return message.Show(b.language, message.Time{At: b.local(t), As: message.DayOfMonth})
+}
 
 // date is a day in words, with its year where that is not this one: "Fri 27 Nov", "Fri 27 Nov 2025".
 func (b *Builder) date(d spec.Date) string {

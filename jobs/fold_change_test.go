@@ -15,11 +15,11 @@ func TestARewordedSheetDropsNothingThatWasDone(t *testing.T) {
 	at := time.Date(2026, 5, 4, 6, 0, 0, 0, time.UTC)
 	opening := spec.Instruction{
 		ID: "last.opening.inner-ankle.left", Operation: "lasting", Work: spec.LastOpening, Foot: spec.Left, Key: "spec.do.opening", Special: true,
-		Args: message.Args{"place": "inner ankle", "direction": "outwards", "by": "4 mm", "extent": "40 mm"}, Target: &spec.Target{Value: 4, Unit: "mm"},
+		Args: message.Args{"place": "inner ankle bone", "direction": "outwards", "by": "4 mm", "extent": "40 mm"}, Target: &spec.Target{Value: 4, Unit: "mm"},
 	}
 	depth := spec.Check{
 		ID: "opening.inner-ankle.left", Operation: "lasting", Foot: spec.Left, Quantity: spec.OpeningDepth, Key: "spec.check.opening",
-		Args: message.Args{"place": "inner ankle"}, Nominal: 4, Lower: 3.5, Upper: 4.5, Unit: "mm", Rule: spec.Gain, Readings: []string{"before", "after"}, Gauge: spec.DepthGauge,
+		Args: message.Args{"place": "inner ankle bone"}, Nominal: 4, Lower: 3.5, Upper: 4.5, Unit: "mm", Rule: spec.Gain, Readings: []string{"before", "after"}, Gauge: spec.DepthGauge,
 	}
 	sheet := func(n int, i spec.Instruction, c spec.Check) Sheet {
 		return Sheet{Job: 1001, Number: n, Route: []Operation{{Key: "lasting", Station: "lasting"}}, Instructions: []spec.Instruction{i}, Checks: []spec.Check{c}}
@@ -31,15 +31,16 @@ func TestARewordedSheetDropsNothingThatWasDone(t *testing.T) {
 		read   bool // the readings stand
 	}{
 		{"nothing", func(*spec.Instruction, *spec.Check) {}, true, true},
-		{"the name of a place", func(i *spec.Instruction, c *spec.Check) {
-			i.Args = message.Args{"place": "inner ankle bone", "direction": "outwards", "by": "4 mm", "extent": "40 mm"}
-			c.Args = message.Args{"place": "inner ankle bone"}
+		{"a key that was a word", func(i *spec.Instruction, c *spec.Check) {
+			place := message.Phrase{Key: "spec.place.inner-ankle"}
+			i.Args = message.Args{"place": place, "direction": "outwards", "by": message.Quantity{Value: 4, Unit: "mm"}, "extent": "40 mm"}
+			c.Args = message.Args{"place": place}
 		}, true, true},
 		{"a number that is written otherwise", func(i *spec.Instruction, c *spec.Check) {
 			i.Target, c.Nominal = &spec.Target{Value: 4 + 1e-12, Unit: "mm"}, 4+1e-12
 		}, true, true},
 		{"the extent", func(i *spec.Instruction, _ *spec.Check) {
-			i.Args = message.Args{"place": "inner ankle", "direction": "outwards", "by": "4 mm", "extent": "30 mm"}
+			i.Args = message.Args{"place": "inner ankle bone", "direction": "outwards", "by": "4 mm", "extent": "30 mm"}
 		}, false, true},
 		{"the target", func(i *spec.Instruction, c *spec.Check) {
 			i.Target, c.Nominal = &spec.Target{Value: 5, Unit: "mm"}, 5
@@ -47,7 +48,7 @@ func TestARewordedSheetDropsNothingThatWasDone(t *testing.T) {
 		{"a target that was none", func(i *spec.Instruction, _ *spec.Check) { i.Target = nil }, false, true},
 		{"the sentence", func(i *spec.Instruction, c *spec.Check) { i.Key, c.Key = "spec.do.opening.remark", "spec.check.turn" }, false, false},
 		{"a remark that is new", func(i *spec.Instruction, _ *spec.Check) {
-			i.Args = message.Args{"place": "inner ankle", "direction": "outwards", "by": "4 mm", "extent": "40 mm", "remark": "slowly"}
+			i.Args = message.Args{"place": "inner ankle bone", "direction": "outwards", "by": "4 mm", "extent": "40 mm", "remark": "slowly"}
 		}, false, true},
 		{"the foot", func(i *spec.Instruction, c *spec.Check) { i.Foot, c.Foot = spec.Both, spec.Both }, false, false},
 		{"the work", func(i *spec.Instruction, c *spec.Check) { i.Work, c.Quantity = spec.LastVolume, spec.Girth }, false, false},
