@@ -85,7 +85,7 @@ func play(f *floor) cast {
 	}
 	changed := f.job(c.changed).Sheet.Spec
 	changed.Shell.Height.Set(spec.Both, spec.Height{Step: 6})
-	f.done(f.w.Change(f.Context(), f.by("signe"), c.changed, changed, "the fitter raises the boots by one step", nil))
+	f.done(f.w.Change(f.Context(), f.by("signe"), c.changed, 1, changed, "the fitter raises the boots by one step", nil))
 	c.left = f.add("ordinary.json", "Ivar Dahl")
 	f.bring(c.left, "lasting")
 	c.inHand = f.add("special.json", "Jonna Falk")
