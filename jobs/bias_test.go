@@ -48,7 +48,7 @@ func FuzzParseReferenced(f *testing.F) {
 // The linearity example of the Measurement Systems Analysis reference manual, shortened to three references, by
 // check.LinearityOf and check.BiasOf, which have the published figures.
 func TestBiasOfReferences(t *testing.T) {
-	read := []jobs.Referenced{{2, []float64{2.7, 2.5, 2.4, 2.5}}, {6, []float64{5.9, 6.1, 6.0, 6.0}}, {10, []float64{9.1, 9.3, 9.5, 9.3}}}
+	read := []jobs.Referenced{{Reference: 2, Readings: []float64{2.7, 2.5, 2.4, 2.5}}, {Reference: 6, Readings: []float64{5.9, 6.1, 6.0, 6.0}}, {Reference: 10, Readings: []float64{9.1, 9.3, 9.5, 9.3}}}
 	s, err := jobs.BiasOf(read)
 	if err != nil || len(s.Biases) != 3 || s.Significant != 2 || s.NoLinearity != nil {
 		t.Fatalf("%+v, %v", s, err)
@@ -60,7 +60,7 @@ func TestBiasOfReferences(t *testing.T) {
 	if err != nil || one.Linearity != nil || faultKey(t, one.NoLinearity) != "check.study.references" {
 		t.Errorf("one reference has no line: %+v, %v", one, err)
 	}
-	if _, err := jobs.BiasOf([]jobs.Referenced{{2, []float64{2.7}}}); faultKey(t, err) != "check.chart.few" {
+	if _, err := jobs.BiasOf([]jobs.Referenced{{Reference: 2, Readings: []float64{2.7}}}); faultKey(t, err) != "check.chart.few" {
 		t.Errorf("one reading has no bias: %v", err)
 	}
 }

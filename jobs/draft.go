@@ -75,7 +75,7 @@ func (w *Workshop) SaveDraft(ctx context.Context, r Request, d OrderDraft) (Orde
 		if len(raw) > largestDraft {
 			return ruling{}, &message.Fault{Kind: message.Invalid, Key: "draft.large", Args: message.Args{"found": len(raw) >> 10, "allowed": largestDraft >> 10}}
 		}
-		return ruling{bodies: []Body{DraftSaved{d.Key}}, private: map[string]json.RawMessage{d.Key: raw}}, nil
+		return ruling{bodies: []Body{DraftSaved{Record: d.Key}}, private: map[string]json.RawMessage{d.Key: raw}}, nil
 	})
 	if err != nil {
 		return OrderDraft{}, err
@@ -126,7 +126,7 @@ func (w *Workshop) DropDraft(ctx context.Context, r Request, key string) error {
 		return err
 	}
 	_, err = w.write(ctx, r, shop.TakeOrders, func(time.Time) (ruling, error) {
-		return ruling{bodies: []Body{DraftDropped{key}}, private: map[string]json.RawMessage{key: nil}}, nil
+		return ruling{bodies: []Body{DraftDropped{Record: key}}, private: map[string]json.RawMessage{key: nil}}, nil
 	})
 	if err != nil {
 		return err
@@ -154,7 +154,7 @@ func (w *Workshop) OpenDraft(ctx context.Context, r Request, d OrderDraft, answe
 		}
 		if d.Key != "" {
 			all.private[d.Key] = nil
-			all.bodies = append(all.bodies, DraftDropped{d.Key})
+			all.bodies = append(all.bodies, DraftDropped{Record: d.Key})
 		}
 		return nil
 	})
