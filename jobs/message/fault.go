@@ -24,8 +24,25 @@ type Fault struct {
 	Where string `json:"where,omitempty"` // a field such as "last[0].mm", or file:line:column
 }
 
-// Text is the sentence alone.
-func (f *Fault) Text() string { return Say(f.Key, f.Args) }
+// What is what was found and what is allowed.
+func (f *Fault) What() string { return Say(f.Key, f.Args) }
+
+// Do is what to do about it, where the catalogue has a sentence for that: under the key with ".do".
+func (f *Fault) Do() string {
+	key := f.Key + ".do"
+	if _, ok := English()[key]; !ok {
+		return ""
+	}
+	return Say(key, f.Args)
+}
+
+// Text is the whole sentence without its place.
+func (f *Fault) Text() string {
+	if do := f.Do(); do != "" {
+		return Say("fault.what-to-do", Args{"what": f.What(), "do": do})
+	}
+	return f.What()
+}
 
 // Error is the place and the sentence, in one line.
 func (f *Fault) Error() string {
