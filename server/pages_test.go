@@ -140,7 +140,7 @@ func TestAChangeIsShownBeforeItIsConfirmed(t *testing.T) {
 	v.post("/job/1001/change/confirm", url.Values{"sheet": {"1"}, "draft": {draft}, "reason": {"the fitter raises them"}}).shows(200, "Sheet 2 of 1001 is in force")
 	old, _ := j.Sheet.Code()
 	w := s.as("runa")
-	w.post("/station/heat-moulding/scan", url.Values{"code": {string(old)}}).shows(409, "Sheet 2 replaces it", "6 mm instead of 3 mm")
+	w.post("/station/heat-moulding/scan", url.Values{"code": {string(old)}}).shows(409, "sheet 2 replaces it", "6 mm instead of 3 mm")
 	v.post("/job/1001/change", url.Values{"sheet": {"2"}, "shell.height.step.left": {"tall"}}).shows(422, sentence("unit.number"))
 	v.post("/job/1001/change", url.Values{"sheet": {"1"}, "shell.height.step.left": {"9"}}).shows(409)
 }

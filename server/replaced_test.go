@@ -68,6 +68,6 @@ func TestAPageAsksWithItsSheet(t *testing.T) {
 	}
 	v.post(page+"/start", url.Values{"sheet": {"1"}}).shows(409, "sheet 2 replaces it")
 	// Where the pair has gone elsewhere since, the page is told what replaced its sheet, not where it is.
-	v.get("/station/lasting/job/1001?sheet=1").shows(409, "Sheet 2 replaces it")
+	v.get("/station/lasting/job/1001?sheet=1").shows(409, "sheet 2 replaces it")
 	v.get("/station/lasting/job/1001").shows(409, "not for this station now")
 }

@@ -24,11 +24,29 @@ type Fault struct {
 	Where string `json:"where,omitempty"` // a field such as "last[0].mm", or file:line:column
 }
 
-// Text is the sentence alone, in a language.
-func (f *Fault) Text(lang Language) string { return Say(lang, f.Key, f.Args) }
+// What is what was found and what is allowed, in a language.
+func (f *Fault) What(lang Language) string { return Say(lang, f.Key, f.Args) }
+
+// Do is what to do about it, where the catalogue has a sentence for that: under the key with ".do".
+func (f *Fault) Do(lang Language) string {
+	key := f.Key + ".do"
+	if !Has(lang, key) {
+		return ""
+	}
+	return Say(lang, key, f.Args)
+}
+
+// Text is the whole sentence without its place, in a language.
+func (f *Fault) Text(lang Language) string { return Show(lang, f.Phrase()) }
 
 // Phrase is the sentence as a value of another one.
-func (f *Fault) Phrase() Phrase { return Phrase{Key: f.Key, Args: f.Args} }
+func (f *Fault) Phrase() Phrase {
+	what := Phrase{Key: f.Key, Args: f.Args}
+	if do := f.Key + ".do"; Has(Default, do) {
+		return Phrase{Key: "fault.what-to-do", Args: Args{"what": what, "do": Phrase{Key: do, Args: f.Args}}}
+	}
+	return what
+}
 
 // Error is the place and the sentence in one line, in the default language.
 func (f *Fault) Error() string {

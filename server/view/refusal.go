@@ -2,7 +2,6 @@ package view
 
 import (
 	"slices"
-	"strings"
 
 	"lastroom/jobs"
 	"lastroom/jobs/message"
@@ -16,9 +15,9 @@ func (b *Builder) Refusal(st shop.Station, j *jobs.Job, scanned string, fault *m
 	station := b.Station(st, nil)
 	v := templates.Refusal{Frame: station.Frame, Station: st.Key, StationName: st.Name, Code: scanned}
 	v.Sound = soundRefused
-	v.What, v.Do = b.Text(fault), b.Say("refusal.do", nil)
-	if what, do, split := cutSentence(v.What); split {
-		v.What, v.Do = what, do
+	v.What, v.Do = fault.What(b.language), fault.Do(b.language)
+	if v.Do == "" {
+		v.Do = b.Say("refusal.do", nil)
 	}
 	if j != nil {
 		v.Job = b.head(j)
@@ -29,12 +28,4 @@ func (b *Builder) Refusal(st shop.Station, j *jobs.Job, scanned string, fault *m
 	others := slices.DeleteFunc(station.Ready, func(q templates.QueueItem) bool { return j != nil && q.Number == jobs.NumberText(j.Number) })
 	v.Next = others[:min(3, len(others))]
 	return v
-}
-
-// cutSentence parts what happened from what to do: our sentences have a semicolon or a colon there.
-func cutSentence(text string) (what, do string, split bool) {
-	if what, do, split = strings.Cut(text, "; "); split {
-		return what, message.Capital(message.Default, do), true
-	}
-	return text, "", false
 }
