@@ -147,3 +147,29 @@ func TestByOperation(t *testing.T) {
 		t.Errorf("%d checks at lasting", atLasting)
 	}
 }
+
+// A tape over an opening reads a little more than the section's own girth, so whoever measures a section that an
+// opening lies on is told to read it before the opening is made; on the other sections, and the other foot, not.
+func TestAGirthUnderAnOpeningIsReadBeforeItIsMade(t *testing.T) {
+	sections := map[Place]Section{
+		FirstMetatarsal: BallSection, FifthMetatarsal: BallSection, HeelBone: HeelSection,
+		FifthBase: InstepSection, Navicular: InstepSection, Instep: InstepSection, Arch: InstepSection,
+		Toes: "", InnerAnkle: "", OuterAnkle: "", Achilles: "", // no tape goes over these
+	}
+	if len(sections) != len(Places) {
+		t.Fatalf("%d of %d places", len(sections), len(Places))
+	}
+	for place, section := range sections {
+		s := sample(t, "special.json")[0].Spec
+		s.Last.Openings = []Opening{{Foot: Left, Place: place, Direction: Outwards, By: 2}}
+		for _, c := range checks(t, s, workshop()) {
+			if c.Quantity != Girth {
+				continue
+			}
+			first := strings.Contains(c.Text(message.English), "read before the opening is made")
+			if want := c.Foot == Left && section != "" && c.ID == "girth."+string(section)+".left"; first != want {
+				t.Errorf("an opening at the %s: %s is read before it: %t, want %t", place, c.ID, first, want)
+			}
+		}
+	}
+}

@@ -190,3 +190,44 @@ func TestTheChangedFacingIsDrawn(t *testing.T) {
 		t.Error("the opening's arrow is on the wrong boot")
 	}
 }
+
+// The paper lists by how much a cut facing is moved at each eyelet, for the boot that is cut and no other.
+func TestTheFigureListsTheEyeletsOfACutFacing(t *testing.T) {
+	s := sample(t, "special.json")[0].Spec // right inner facing raised by 1/4 in on eyelets 1 to 6 of 9
+	f := draw(t, s)
+	if len(f.Facings) != 1 || f.Facings[0].Foot != Right || len(f.Facings[0].Eyelets) != 9 {
+		t.Fatalf("%+v", f.Facings)
+	}
+	for i, e := range f.Facings[0].Eyelets {
+		want := Eyelet{Number: i + 1}
+		if i < 6 {
+			want.Inner, want.Difference = 6.35, 6.35
+		}
+		if e != want {
+			t.Errorf("eyelet %d is %+v, want %+v", i+1, e, want)
+		}
+	}
+	s.Shell.Facing = []FacingCut{{Foot: Left, Side: Outer, From: 2, To: 3, By: -2}}
+	if f := draw(t, s); len(f.Facings) != 1 || f.Facings[0].Foot != Left || f.Facings[0].Eyelets[1].Outer != -2 || f.Facings[0].Eyelets[1].Difference != 2 {
+		t.Errorf("%+v", f.Facings)
+	}
+	s.Shell.Facing = nil
+	if f := draw(t, s); len(f.Facings) != 0 {
+		t.Errorf("no facing is cut, and %+v is listed", f.Facings)
+	}
+}
+
+// Every side view shows its eyelets, whether the facing is cut or not: the bench counts them from the toe.
+func TestEverySideShowsItsEyelets(t *testing.T) {
+	for _, v := range draw(t, sample(t, "special.json")[0].Spec).Views {
+		rings := 0
+		for _, p := range v.Paths {
+			if p.Style == Detail && len(p.Segments) == 6 && p.Segments[5].Op == "Z" {
+				rings++
+			}
+		}
+		if want := map[bool]int{true: 0, false: 9}[v.Kind == SoleView]; rings != want {
+			t.Errorf("%s %s shows %d eyelets, want %d", v.Foot, v.Kind, rings, want)
+		}
+	}
+}

@@ -228,3 +228,37 @@ func TestWhatCannotBeResolvedIsRefused(t *testing.T) {
 		})
 	}
 }
+
+// Laces that the order asks for are special work on that boot, which somebody must confirm; the pattern's own are not,
+// whether the order names them or says nothing.
+func TestOnlyOtherLacesAreSpecial(t *testing.T) {
+	own := workshop().Patterns["floe"].Lace
+	other := ""
+	for key := range workshop().Laces {
+		if key != own {
+			other = key
+		}
+	}
+	if own == "" || other == "" {
+		t.Fatalf("laces %q and %q", own, other)
+	}
+	for _, row := range []struct {
+		name    string
+		ordered Pair[string]
+		special map[string]bool // by the id of the instruction
+	}{
+		{"nothing said", Pair[string]{}, map[string]bool{"finish.lacing.both": false}},
+		{"the pattern's own", Pair[string]{own, own}, map[string]bool{"finish.lacing.both": false}},
+		{"others", Pair[string]{other, other}, map[string]bool{"finish.lacing.both": true}},
+		{"others on the right", Pair[string]{"", other}, map[string]bool{"finish.lacing.left": false, "finish.lacing.right": true}},
+	} {
+		s := sample(t, "ordinary.json")[0].Spec
+		s.Finish.Lacing = row.ordered
+		all := instructions(t, s, workshop())
+		for id, want := range row.special {
+			if got := instruction(t, all, id).Special; got != want {
+				t.Errorf("%s: %s is special: %t, want %t", row.name, id, got, want)
+			}
+		}
+	}
+}

@@ -76,35 +76,6 @@ func (r *review) remarkFoot() {
 	}
 }
 
-// opened tells whether the order already opens the last where a remark asks for it.
-func (r *review) opened(p reading) bool {
-	return slices.ContainsFunc(r.spec.Last.Openings, func(o Opening) bool {
-		return o.Place == p.Place && (p.Foot == "" || o.Foot == Both || o.Foot == p.Foot) && (p.By == 0 || abs(o.By-abs(p.By)) < hair)
-	})
-}
-
-// done tells whether the order already has what a clause asks for.
-func (r *review) done(p reading) bool {
-	if p.Unsure {
-		return false
-	}
-	foot := p.Foot
-	if foot == "" || foot == Both {
-		foot = Left
-	}
-	switch p.Work {
-	case LastOpening:
-		return r.opened(p)
-	case LastVolume:
-		return p.Number && r.spec.Last.Volume.Of(foot) == p.By
-	case ShellHeight:
-		return p.Number && r.spec.Shell.Height.Of(foot).Step == p.By
-	case ShellStiffness:
-		return r.spec.Shell.Stiffness.Of(foot) == p.Grades
-	}
-	return false
-}
-
 // remarkInstruction: a remark holds an instruction that no bench would see as one. Where it says all that
 // an adjustment needs, the adjustment is offered.
 func (r *review) remarkInstruction() {
@@ -153,84 +124,9 @@ func (r *review) remarkInstruction() {
 	}
 }
 
-// saidAll tells whether adjustments hold all that a remark says: they are all that it asks for, or its words go
-// with them to the bench that needs them.
-func (r *review) saidAll(remark int, asked []reading, kept string) bool {
-	if len(r.plain[remark]) == 0 {
-		return kept != ""
-	}
-	others := func(p reading) bool { return p.Work != LastOpening }
-	numbers := func(clause string) bool { return strings.ContainsAny(clause, "0123456789") }
-	return kept != "" && !slices.ContainsFunc(asked, others) && !slices.ContainsFunc(r.plain[remark], numbers)
-}
-
-const mostOpeningRemark = 200 // characters; the schema's limit
-
-// lacks names what a clause doesn't say, of what its adjustment needs; empty when it says all.
-func (p reading) lacks() string {
-	switch {
-	case p.Unsure:
-		return "sense"
-	case p.Field:
-		return "field"
-	case p.Work == ShellStiffness && p.Grades != 0:
-		return ""
-	case !p.Number:
-		return "number"
-	case p.Work == LastVolume || p.Work == ShellHeight:
-		return ""
-	case p.Vague != "" || p.Place == "":
-		return "place"
-	case p.Direction == "":
-		return "direction"
-	case p.Foot == "":
-		return "foot"
-	}
-	return ""
-}
-
-// offer says the adjustment that a clause would become.
-func (p reading) offer(r *review) message.Phrase {
-	args := message.Args{"foot": footWord(p.Foot), "by": r.length(abs(p.By))}
-	switch p.Work {
-	case LastVolume:
-		args["by"] = r.signed(p.By)
-		return message.Phrase{Key: "spec.find.remark.offer.volume", Args: args}
-	case ShellHeight:
-		args["by"] = r.signed(p.By)
-		return message.Phrase{Key: "spec.find.remark.offer.height", Args: args}
-	case ShellStiffness:
-		args["by"] = grade(p.Grades)
-		return message.Phrase{Key: "spec.find.remark.offer.stiffness", Args: args}
-	}
-	args["place"], args["direction"] = word("place", p.Place), word("direction", p.Direction)
-	return message.Phrase{Key: "spec.find.remark.offer.opening", Args: args}
-}
-
 // said is a text in the words of who said it.
 func said(text string) message.Phrase {
 	return message.Phrase{Key: "quoted", Args: message.Args{"text": text}}
-}
-
-// apply makes the adjustment; an opening keeps the remark's own words.
-func (p reading) apply(s *Spec, remark string) {
-	foot := or2(p.Foot, Both)
-	switch p.Work {
-	case LastVolume:
-		s.Last.Volume.Set(foot, p.By)
-	case ShellHeight:
-		for _, f := range Feet {
-			if foot.Has(f) {
-				h := s.Shell.Height.Of(f)
-				h.Step = p.By
-				s.Shell.Height.Set(f, h)
-			}
-		}
-	case ShellStiffness:
-		s.Shell.Stiffness.Set(foot, p.Grades)
-	default:
-		s.Last.Openings = append(s.Last.Openings, Opening{Foot: foot, Place: p.Place, Direction: p.Direction, By: abs(p.By), Extent: p.Extent, Remark: remark})
-	}
 }
 
 // remarkUnbound: a remark that names no operation reaches no bench. One that ought to be an adjustment was

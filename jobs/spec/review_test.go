@@ -2,6 +2,7 @@ package spec
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"testing"
@@ -413,4 +414,58 @@ func TestOnlyTheSlipIsScaled(t *testing.T) {
 		}
 	}
 	t.Error("the slip is not seen")
+}
+
+// An opening may be as wide as its place allows, and no wider; the widest settles it. A place for which the shop file
+// names no widest extent is not asked about.
+func TestAnOpeningIsNoWiderThanItsPlaceAllows(t *testing.T) {
+	for _, row := range []struct {
+		name           string
+		widest, extent unit.Length
+		asks           bool
+	}{
+		{"the usual", 60, 0, false},
+		{"just as wide", 60, 60, false},
+		{"by inches, just as wide", 63.5, 2.5 * unit.InchLength, false},
+		{"a little wider", 60, 60.5, true},
+		{"much wider", 60, 90, true},
+		{"no widest is named", 0, 90, false},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			c := workshop()
+			p := c.Patterns["floe"]
+			limit := p.Openings[Toes]
+			limit.Widest = row.widest
+			p.Openings = maps.Clone(p.Openings)
+			p.Openings[Toes] = limit
+			c.Patterns["floe"] = p
+			o := sample(t, "ordinary.json")[0]
+			o.Spec.Last.Openings = []Opening{{Foot: Left, Place: Toes, Direction: Outwards, By: 1, Extent: row.extent}}
+			var found *Finding
+			for _, f := range Review(o, c, spring) {
+				if f.Rule == "opening.extent" {
+					found = &f
+				}
+			}
+			if (found != nil) != row.asks {
+				t.Fatalf("asked: %t, want %t", found != nil, row.asks)
+			}
+			if found == nil {
+				return
+			}
+			if found.Severity != CannotBuild || found.Settle == nil || found.Settle.Last.Openings[0].Extent != row.widest {
+				t.Errorf("%+v", found)
+			}
+		})
+	}
+	c := workshop()
+	p := c.Patterns["floe"]
+	p.Openings = maps.Clone(p.Openings)
+	delete(p.Openings, Toes)
+	c.Patterns["floe"] = p
+	o := sample(t, "ordinary.json")[0]
+	o.Spec.Last.Openings = []Opening{{Foot: Left, Place: Toes, Direction: Outwards, By: 1, Extent: 90}}
+	if slices.ContainsFunc(Review(o, c, spring), func(f Finding) bool { return f.Rule == "opening.extent" }) {
+		t.Error("the extent of an opening that can't be made is asked about")
+	}
 }
