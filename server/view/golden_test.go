@@ -177,7 +177,7 @@ func TestPagesOfRealJobs(t *testing.T) {
 	for _, key := range []string{"heat-moulding", "lasting", "qc"} {
 		page(key, worker.Station(f.station(key), nil))
 	}
-	page("heat-moulding, with a load", worker.Station(f.station("heat-moulding"), []*jobs.Job{f.job(c.first), f.job(c.second)}))
+	page("heat-moulding, with a load", worker.Station(f.station("heat-moulding"), []jobs.Scanned{{Job: c.first, Sheet: 1}, {Job: c.second, Sheet: 1}, {Job: c.remake, Sheet: 1}}))
 
 	at := func(name string, b *view.Builder, station string, number int, replaced error) {
 		t.Helper()

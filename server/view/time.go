@@ -52,15 +52,6 @@ func (b *Builder) fullDate(t time.Time) string {
 	return b.local(t).Format(dayAndYear)
 }
 
-// daysBetween counts calendar days from one instant to another.
-func (b *Builder) daysBetween(from, until time.Time) int {
-	day := func(t time.Time) time.Time {
-		y, m, d := b.local(t).Date()
-		return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
-	}
-	return int(day(until).Sub(day(from)) / (24 * time.Hour))
-}
-
 func later(a, b time.Time) time.Time {
 	if b.After(a) {
 		return b
