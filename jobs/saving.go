@@ -19,46 +19,6 @@ type Saving struct {
 // TrialPlays is how many plays a way is judged by; leastDifference follows from it.
 const TrialPlays = 300
 
-// mostSaved is how many promises at risk are looked at, the nearest first. A floor with more needs more than
-// a pair moved.
-const mostSaved = 12
-
-// save looks for the cheapest way to keep each promise at risk, and lets it be read beside the
-// forecasts as soon as it is known.
-func (w *Workshop) save(ctx context.Context, floor plan.Floor, open []plan.Job, now time.Time, outdated func() bool) error {
-	outlook := w.Outlook()
-	var forecasts []plan.Forecast
-	promises := map[int]time.Time{}
-	for _, j := range open {
-		if promises[j.Number] = j.Promise; !j.Held && now.Before(j.Promise) {
-			forecasts = append(forecasts, outlook.Jobs[j.Number])
-		}
-	}
-	risky := plan.AtRisk(forecasts, AtRisk)
-	slices.SortStableFunc(risky, func(a, b plan.Forecast) int { return promises[a.Job].Compare(promises[b.Job]) })
-	risky = risky[:min(len(risky), mostSaved)]
-	o := w.planOptions(outlook.Sequence)
-	o.Replications = min(TrialPlays, cmp.Or(o.Replications, TrialPlays))
-	as, err := floor.Forecast(ctx, open, now, o)
-	if err != nil {
-		return err
-	}
-	found := map[int]Saving{}
-	for _, f := range risky {
-		if outdated() {
-			return nil
-		}
-		if found[f.Job], err = FindSaving(ctx, floor, open, f.Job, as, now, o); err != nil {
-			return err
-		}
-	}
-	with := *outlook
-	with.Savings = found
-	w.forecasts.Store(&with)
-	w.send(News{Head: with.Head})
-	return nil
-}
-
 // FindSaving is the way that costs least and is enough, or the one that helps most. That the pair goes
 // first is tried on the order that the stations were told; the other ways are plan's.
 func FindSaving(ctx context.Context, floor plan.Floor, open []plan.Job, number int, as []plan.Forecast, now time.Time, o plan.Options) (Saving, error) {

@@ -86,11 +86,6 @@ func (j *Job) Forgotten(now time.Time, s *shop.Shop, paces map[string]Pace) (usu
 	return latest(usual, step.lastSign()), true
 }
 
-// Forgotten is the job's question as things stand.
-func (w *Workshop) Forgotten(j *Job) (usual time.Time, forgotten bool) {
-	return j.Forgotten(w.Now(), w.shop, w.Paces())
-}
-
 // MayStop says whether a step in hand can be said to have ended then: after the last thing done to it,
 // and not later than now.
 func (j *Job) MayStop(station string, ended, now time.Time, zone *time.Location) error {
