@@ -11,8 +11,8 @@ import (
 	"testing"
 	"time"
 
-	"lastroom/jobs"
 	"lastroom/jobs/shop"
+	"lastroom/jobs/workshop"
 	"lastroom/server"
 )
 
@@ -20,11 +20,11 @@ import (
 // at three stations, everything taken back but what was in hand when time was up.
 func TestAFloorOfStations(t *testing.T) {
 	dir := t.TempDir()
-	o := jobs.Options{Clock: time.Now, Random: rand.Reader, Seed: 1, Plays: 20}
-	if err := jobs.Create(t.Context(), dir, shop.Example(), o); err != nil {
+	o := workshop.Options{Clock: time.Now, Random: rand.Reader, Seed: 1, Plays: 20}
+	if err := workshop.Create(t.Context(), dir, shop.Example(), o); err != nil {
 		t.Fatal(err)
 	}
-	w, err := jobs.Open(t.Context(), dir, o)
+	w, err := workshop.Open(t.Context(), dir, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -47,7 +47,7 @@ func TestAFloorOfStations(t *testing.T) {
 		t.Fatal(err)
 	}
 	desk, _ := w.Shop().Person("signe")
-	if _, err := w.AddOrders(t.Context(), jobs.Request{By: desk, Key: "orders"}, orders, nil); err != nil {
+	if _, err := w.AddOrders(t.Context(), workshop.Request{By: desk, Key: "orders"}, orders, nil); err != nil {
 		t.Fatal(err)
 	}
 	pages, err := server.New(w, server.Options{Log: slog.New(slog.DiscardHandler), Random: rand.Reader, Wall: time.Now})
