@@ -4,5 +4,5 @@
 //
 // State is the fold of the ledger's entries and of nothing else (kind.go, entry.go, fold.go). What a person
 // may do is decided by pure functions of state, request and instant (act.go, scan.go, release.go and others).
-// Workshop alone reads the clock, appends to the ledger and tells who listens.
+// Package workshop does it: it alone reads the clock, appends to the ledger and tells who listens.
 package jobs
