@@ -19,6 +19,7 @@ func (s *site) replanned() {
 }
 
 func TestWhatIfOnAPage(t *testing.T) {
+	slow(t)
 	s := newSite(t)
 	for range 6 {
 		s.add("ordinary.json")
@@ -59,6 +60,7 @@ func TestWhatIfOnAPage(t *testing.T) {
 }
 
 func TestTheStationFollowsThePlan(t *testing.T) {
+	slow(t)
 	s := newSite(t)
 	for range 3 {
 		s.add("ordinary.json")
@@ -100,6 +102,7 @@ func TestTheStationFollowsThePlan(t *testing.T) {
 }
 
 func TestTheLeadIsToldWhatWouldSaveAPromise(t *testing.T) {
+	slow(t)
 	s := newSite(t)
 	desk, _ := s.shop.Shop().Person("signe")
 	for i := range 12 {
@@ -119,6 +122,7 @@ func TestTheLeadIsToldWhatWouldSaveAPromise(t *testing.T) {
 // Entries are answered at once, however long the plan takes: here it plays the floor hundreds of thousands of times,
 // and the scan's answer is there while it still plays.
 func TestAScanDoesNotWaitForThePlan(t *testing.T) {
+	slow(t)
 	s := newSite(t)
 	for range 12 {
 		s.add("ordinary.json")
