@@ -15,15 +15,15 @@ const leastDifference = 0.03
 // that is not known, NaN, is neither higher nor lower.
 func Higher(chance, than float64) bool { return chance-than > leastDifference }
 
-// Confidence is a chance in words where there are some, and in percent otherwise: 0.9 is nine in ten.
-func Confidence(share float64) string {
+// Confidence is a probability in words where there are some, and in percent otherwise: 0.9 is nine in ten.
+func Confidence(p float64) string {
 	for _, one := range []struct {
-		share float64
-		key   string
+		p   float64
+		key string
 	}{{0.5, "five"}, {0.8, "eight"}, {0.9, "nine"}, {0.95, "nineteen"}} {
-		if math.Abs(share-one.share) < 1e-9 {
+		if math.Abs(p-one.p) < 1e-9 {
 			return message.Say("confidence."+one.key, nil)
 		}
 	}
-	return fmt.Sprintf("%.0f %%", 100*share)
+	return fmt.Sprintf("%.0f %%", 100*p)
 }

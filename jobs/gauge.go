@@ -31,7 +31,7 @@ type Studied struct {
 	Reproducibility float64 `json:"reproducibility"` // standard deviation between people, common to the readings of one
 }
 
-// GaugeRecord is what the ledger tells of a gauge beyond the shop file, in order.
+// GaugeRecord is what the ledger holds of a gauge beyond the shop file, in order.
 type GaugeRecord struct {
 	Calibrations []CalibrationRecord
 	Studies      []StudyRecord
@@ -67,7 +67,7 @@ func (s *State) Gauge(f *shop.Shop, key string) (check.Gauge, error) {
 }
 
 // Now is the gauge of the shop file with what was recorded since: the last calibration, unless the file
-// tells a later one, and the result of the last study. What people add to each other counts as common to
+// has a later one, and the result of the last study. What people add to each other counts as common to
 // one person's readings, as the calibration is: the two are combined (JCGM 100:2008, 5.1.2), so that it
 // cancels where left is compared with right.
 func (r GaugeRecord) Now(g check.Gauge, zone *time.Location) check.Gauge {

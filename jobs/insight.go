@@ -18,7 +18,7 @@ type Measured struct {
 	Entry    uint64 // of the readings
 	At       time.Time
 	Reader   string // who read it
-	Maker    string // who did the work that it tells of; empty where nobody did yet
+	Maker    string // who did the work that is measured; empty where nobody did yet
 	Station  string // where that work is done
 	Pattern  string
 	Check    spec.Check // as it stood on the sheet of the day
@@ -53,7 +53,7 @@ func readingsOf(points []Measured) []check.Reading {
 }
 
 // Stem is what a check measures whatever the foot: "height.back" of "height.back.left". A check of left
-// against right stands apart, since a difference spreads otherwise.
+// against right has a stem of its own, since a difference spreads otherwise.
 func Stem(id string) string {
 	parts := strings.Split(id, ".")
 	return strings.Join(slices.DeleteFunc(parts, func(p string) bool {

@@ -19,7 +19,7 @@ type Answered struct {
 	Anew   bool   `json:"anew,omitempty"` // the work was changed: the chart begins again after it
 }
 
-// Alert is what the lead is told of one chart: its first signal that nobody has answered, and those that
+// Alert is what the lead has to answer of one chart: its first signal that nobody has answered, and those that
 // came until the answer. A chart that is asked about is not asked about again.
 type Alert struct {
 	Key    string // stays the same for good

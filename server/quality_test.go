@@ -132,14 +132,29 @@ func TestALotIsRecalledInOneStep(t *testing.T) {
 	s.pairs(4)
 	v := s.as("ylva")
 	v.get("/recall").shows(200, "Cement C-26 1", "Shell blanks S-7")
+	if text := v.text(); strings.Index(text, "Cement C-26 1") > strings.Index(text, "Cement C-26 0") {
+		t.Error("the lot recorded last does not come first")
+	}
 	v.get("/recall?lot=c-260").shows(200, "1001", "1002", "Cement C-26 0", "Lasting")
 	if strings.Contains(v.text(), "1003") {
 		t.Error("a pair of another lot is recalled")
 	}
 	v.get("/recall?lot=C-9").shows(200, "No pair holds it")
 	v.get("/recall.csv?lot=S-7")
-	if n := strings.Count(v.page, "\r\n"); n != 5 {
-		t.Errorf("%d lines for four pairs and a head: %s", n, v.page)
+	rows := tableOf(t, v.page)
+	if len(rows) != 4 {
+		t.Errorf("%d rows for four pairs: %s", len(rows), v.page)
+	}
+	for _, r := range rows {
+		if r["scrapped"] != "" || r["released"] != "" || r["lot"] != "S-7" {
+			t.Errorf("a pair that is still on the floor: %v", r)
+		}
+	}
+	inHand := s.add("special.json").Number
+	s.work(inHand, nil, map[string]string{"shell": "S-8"})
+	must(t)(s.shop.Decide(t.Context(), s.by("ylva"), "lasting", jobs.Nonconformity{Job: inHand, Foot: spec.Left, Found: "shell split", Disposition: jobs.Scrap, Cause: "material"}, ""))
+	if rows := tableOf(t, v.get("/recall.csv?lot=S-8").page); len(rows) != 1 || rows[0]["scrapped"] != "yes" {
+		t.Errorf("a scrapped pair: %v", rows)
 	}
 }
 
@@ -243,6 +258,12 @@ func TestThePageSaysHowFarItsFiguresReach(t *testing.T) {
 		}
 	}
 	v.get(fmt.Sprintf("/job/%04d", number)).shows(200, "guarded acceptance, k =", "likely to conform", "simple acceptance")
+	// Reworked and then released, it is good, but not at once.
+	for range 4 {
+		s.work(number, nil, nil)
+	}
+	must(t)(s.shop.Release(t.Context(), s.by("ylva"), number, 1, "qc"))
+	s.as("ylva").get("/quality?check=girth.ball").shows(200, "first pass yield 0 % 0 of 1 pairs", "quality ratio 100 % 1 of 1 pairs", "rework ratio 100 % 1 of 1 pairs")
 }
 
 // Points beyond 3σ alone are 1/0.0027 = 370.4 apart where nothing has changed (Montgomery, Introduction to

@@ -89,6 +89,9 @@ func TestAStudyBecomesTheGaugesNumbers(t *testing.T) {
 	lead.shows(200, "0.20 mm (95 %:", "0.23 mm", "came out below nought", "Take the result over", "27.9 %", "26.7 %")
 	bench.post("/gauges/tape-2/adopt", url.Values{"study": {name}}).shows(403)
 	lead.post("/gauges/tape-2/adopt", url.Values{"study": {name}}).shows(200, "taken over by Birk Åsheden", "0.20 mm, by study tape-2-1")
+	if strings.Contains(lead.text(), "Take the result over") {
+		t.Error("what was taken over is offered again")
+	}
 	lead.post("/gauges/tape-2/adopt", url.Values{"study": {name}}).shows(409, "taken over already")
 	g, err := s.shop.Gauge("tape-2")
 	if err != nil || math.Abs(g.Repeatability-0.199933) > 5e-6 || g.Study != name || g.DoF != 78 {

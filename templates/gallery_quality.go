@@ -36,9 +36,9 @@ func galleryQuality() []Sample {
 	}
 	quality := Quality{
 		Frame: lead("Quality"), Filters: filters, Series: "height at the back, both feet", Count: 8,
-		Charts:  []Chart{sampleChart("x", "Deviation from nominal"), sampleChart("mr", "Moving range")},
-		Price:   "The four rules together signal about once in 92 points when nothing has changed.",
-		Signals: sampleSignals(true),
+		Charts:      []Chart{sampleChart("x", "Deviation from nominal"), sampleChart("mr", "Moving range")},
+		FalseAlarms: "The four rules together signal about once in 92 points when nothing has changed.",
+		Signals:     sampleSignals(true),
 		Capability: []Figure{
 			{"Cp", "1.12", "0.71 to 1.90 with 95 % confidence"},
 			{"Share out of tolerance", "0.4 %", "expected, by mean and spread"},

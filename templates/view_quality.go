@@ -3,20 +3,20 @@ package templates
 // Quality is what the readings tell, for lead and inspector.
 type Quality struct {
 	Frame
-	Filters    []Filter
-	Series     string // what is charted, in words; empty when there are no readings
-	Count      int    // of its readings
-	Charts     []Chart
-	Price      string // how often the run rules signal when nothing has changed
-	Signals    []Signal
-	Capability []Figure
-	Trust      string // how far so few readings can be trusted, or why there is no capability
-	Risks      []Figure
-	RisksWhy   string // for which gauge and rule they hold, or why there are none
-	Indicators []Figure
-	Paretos    []Pareto
-	Chains     []Chain
-	CSVs       []Link // all of it for a spreadsheet
+	Filters     []Filter
+	Series      string // what is charted, in words; empty when there are no readings
+	Count       int    // of its readings
+	Charts      []Chart
+	FalseAlarms string // how often the run rules signal when nothing has changed
+	Signals     []Signal
+	Capability  []Figure
+	Trust       string // how far so few readings can be trusted, or why there is no capability
+	Risks       []Figure
+	RisksWhy    string // for which gauge and rule they hold, or why there are none
+	Indicators  []Figure
+	Paretos     []Pareto
+	Chains      []Chain
+	CSVs        []Link // all of it for a spreadsheet
 }
 
 // Page is "quality".

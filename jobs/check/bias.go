@@ -48,7 +48,7 @@ type Linearity struct {
 	TIntercept float64 `json:"tIntercept"`
 	TCritical  float64 `json:"tCritical"` // two-sided 95 %, n − 2 degrees of freedom
 	MeanBias   float64 `json:"meanBias"`
-	Linear     bool    `json:"linear"` // the slope cannot be told from 0
+	Linear     bool    `json:"linear"` // the slope does not differ from 0 significantly
 }
 
 // LinearityOf fits bias = intercept + slope·reference to readings beside their references: least squares,

@@ -69,8 +69,8 @@ func CpkBound(cpk float64, n int, level float64) float64 {
 }
 
 // MovingRangeDoF is the degrees of freedom that a σ from the mean moving range of n values is worth, by
-// its variance: the coefficient of variation of the mean of n − 1 moving ranges, whose neighbours share a
-// value and so correlate (E|D₁D₂| = (4/π)(√3/2 + π/12)σ²), set equal to that of an s. About 0.6(n − 1).
+// its variance: the coefficient of variation of the mean of n − 1 moving ranges, whose neighbours have a
+// value in common and so correlate (E|D₁D₂| = (4/π)(√3/2 + π/12)σ²), set equal to that of an s. About 0.6(n − 1).
 func MovingRangeDoF(n int) float64 {
 	m := float64(n - 1)
 	square := 4 / math.Pi
@@ -114,8 +114,8 @@ func Assess(values []float64, l Limits, level float64) (Capability, error) {
 	return assess(values, stat.Mean(movingRanges(values), nil)/ConstantsFor(2).D2, MovingRangeDoF(len(values)), l, level)
 }
 
-// AssessGroups is Assess for subgroups of equal size (2 to 25): what the process could do is told by the
-// mean range within them. Faults are those of RangeChart and of Assess.
+// AssessGroups is Assess for subgroups of equal size (2 to 25): σ of what the process could do is from
+// the mean range within them. Faults are those of RangeChart and of Assess.
 func AssessGroups(groups [][]float64, l Limits, level float64) (Capability, error) {
 	chart, err := RangeChart(groups, nil)
 	if err != nil {

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"math"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -76,6 +77,21 @@ func TestAssess(t *testing.T) {
 	near(t, "s", c.SD, 0.0100699681263, 1e-9)
 	near(t, "Pp", c.Pp.Value, 1.65508633768, 1e-9)
 	near(t, "Ppk", c.Ppk.Value, 1.61615870701, 1e-9)
+	// Bissell's interval, Cpk ± z√(1/9n + Cpk²/2ν): what was done has 124 degrees of freedom, what could be done
+	// about 0.6 of them (MovingRangeDoF), and so is known less well.
+	for _, r := range []struct {
+		name  string
+		index *Index
+		dof   float64
+	}{{"Ppk", c.Ppk, 124}, {"Cpk", c.Cpk, MovingRangeDoF(125)}} {
+		half := 1.959964 * math.Sqrt(1.0/(9*125)+r.index.Value*r.index.Value/(2*r.dof))
+		near(t, r.name+" at least", r.index.Lower, r.index.Value-half, 1e-6)
+		near(t, r.name+" at most", r.index.Upper, r.index.Value+half, 1e-6)
+	}
+	lower, upper := CpInterval(c.Pp.Value, 124, 0.95)
+	if c.Pp.Lower != lower || c.Pp.Upper != upper || c.Cp.Upper-c.Cp.Lower < upper-lower {
+		t.Errorf("Pp %+v, want %v to %v, and Cp %+v less sure", c.Pp, lower, upper, c.Cp)
+	}
 	if !(c.Bound < c.Ppk.Value && c.Ppk.Lower < c.Ppk.Value && c.Ppk.Value < c.Ppk.Upper && c.Cp.Lower < c.Cp.Value) {
 		t.Errorf("intervals that hold nothing: %+v", c)
 	}

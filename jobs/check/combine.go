@@ -98,7 +98,7 @@ func (r Repeats) Outlier() (index int, ok bool) { return r.outlier, r.outlier >=
 // number of readings; calibration does not, nor does the step of the display, which rounds equal values
 // alike. The range is held against the critical range of ISO 5725-6 (95 % of sets of n, from the
 // distribution of the normal range), but never less than one step of the gauge. A reading that stands
-// apart is told, not dropped. No reading, or one that is not finite, is a fault (check.reading.none,
+// apart is named (Outlier), and stays in the mean. No reading, or one that is not finite, is a fault (check.reading.none,
 // check.reading.number).
 func Mean(readings []float64, g Gauge) (Repeats, error) {
 	if len(readings) == 0 {

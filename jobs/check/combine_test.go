@@ -98,6 +98,17 @@ func TestDifference(t *testing.T) {
 	near(t, "degrees of freedom with two gauges", two.DoF, 2*calliper.Read(0).DoF, 1e-12)
 }
 
+// The gauge was studied between the two readings: the one side has no repeatability yet, the other has one with few
+// degrees of freedom, and these are what the difference is worth, whichever side it is.
+func TestADifferenceAcrossAStudy(t *testing.T) {
+	before := Gauge{Key: "g", Resolution: 0.1}
+	after := Gauge{Key: "g", Resolution: 0.1, Repeatability: 0.2, DoF: 4}
+	// ν = (u²)²/(s⁴/ν₁) with u² = s² + 2d²/12 (JCGM 100:2008, G.4.1)
+	want := math.Pow((0.04+2*0.01/12)/0.04, 2) * 4
+	near(t, "the left studied", Difference(1, 2, after, before).DoF, want, 1e-9)
+	near(t, "the right studied", Difference(1, 2, before, after).DoF, want, 1e-9)
+}
+
 func TestMean(t *testing.T) {
 	near(t, "critical range of two (ISO 5725-6: 2.77 s)", RangeQuantile(0.95, 2), 1.959963984540*math.Sqrt2, 1e-9)
 	rule := Gauge{Name: "rule", Resolution: 0.1, Uncertainty: 0.03, Repeatability: 0.1, DoF: 20}

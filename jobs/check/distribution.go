@@ -43,8 +43,8 @@ func quantile(p, dof float64) float64 {
 	return t.Quantile(p)
 }
 
-// nearQuantile is the quantile from the expansion in 1/ν of Abramowitz & Stegun 26.7.5, mended by Halley's
-// rule: a verdict needs one for each estimate, and this is several times faster than halving. ok is
+// nearQuantile is the quantile from the expansion in 1/ν of Abramowitz & Stegun 26.7.5, refined by Halley's
+// rule: a verdict needs one for each estimate, and this is several times faster than bisection. ok is
 // false where it does not settle, as it may for few degrees of freedom and far out in the tails.
 func nearQuantile(t distuv.StudentsT, p float64) (x float64, ok bool) {
 	nu := t.Nu
@@ -75,15 +75,15 @@ func nearQuantile(t distuv.StudentsT, p float64) (x float64, ok bool) {
 }
 
 // noncentral is the distribution function of the noncentral t with nu degrees of freedom and centre mu:
-// ∫Φ(t·w − mu)f(w)dw, f being the density of √(χ²/nu). gonum's own series gives way to an approximation
-// where mu is above 38, which is a Cpk of 1.33 from 90 values.
+// ∫Φ(t·w − mu)f(w)dw, f being the density of √(χ²/nu). gonum's own series is replaced by an
+// approximation where mu is above 38, which is a Cpk of 1.33 from 90 values.
 func noncentral(t, nu, mu float64) float64 {
 	log, _ := math.Lgamma(nu / 2)
 	log = math.Ln2 + nu/2*math.Log(nu/2) - log
 	density := func(w float64) float64 {
 		return math.Exp(log+(nu-1)*math.Log(w)-nu*w*w/2) * normal.CDF(t*w-mu)
 	}
-	// The density is nothing beyond these, and Φ climbs within ten of 1/t about mu/t.
+	// The density is below rounding beyond these, and Φ goes from 0 to 1 within 10/t of mu/t.
 	from, to := math.Max(0, 1-8/math.Sqrt(nu)), 1+8/math.Sqrt(nu)
 	edges := []float64{from, to}
 	if t != 0 {

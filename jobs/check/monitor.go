@@ -17,7 +17,7 @@ const AllReadings = -1
 // limits; what comes after it is judged by them, and each reading of it by those before, from the third on
 // (Q statistics). While the baseline is not complete, the limits shown are those of all.
 //
-// Readings that are all equal say that the step of the gauge hides how they spread. What comes next is then
+// Where all readings so far are equal, their spread is below the step of the gauge. What comes next is then
 // judged by the least standard uncertainty among those read so far. Where none is known nothing is judged.
 //
 // At least two finite deviations are needed (check.chart.few, check.reading.number). An unknown rule is a fault

@@ -38,6 +38,9 @@ func TestPlotOfLittle(t *testing.T) {
 	if p := PlotOf([]float64{7}, nil, []int{0}, 100, 50); PathData(p.Curve) != "M50 25" {
 		t.Errorf("one value: %+v", p)
 	}
+	if p := PlotOf([]float64{7, 9}, nil, []int{0, 1, 2, -1}, 100, 50); len(p.Marks) != 2 || p.Marks[0].Point != p.Curve[0] || p.Marks[1].Point != p.Curve[1] {
+		t.Errorf("the first and the last are marked: %+v", p.Marks)
+	}
 	if p := PlotOf([]float64{7, 7}, nil, nil, 100, 50); PathData(p.Curve) != "M0 25L100 25" {
 		t.Errorf("equal values: %+v", p)
 	}

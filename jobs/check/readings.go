@@ -44,7 +44,7 @@ var (
 
 const (
 	mostBytes  = 64 << 20 // a file of readings larger than this is something else
-	mostFaults = 20       // so many lines are told at once
+	mostFaults = 20       // so many faulty lines are reported at once
 	mostValue  = 1e12     // a number with an exponent beyond is a slip
 )
 

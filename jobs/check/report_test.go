@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -43,6 +44,26 @@ f,9,,,,,
 	}
 	if !slices.Contains(r.Notes, "1 readings have no limits, and no verdict") {
 		t.Errorf("notes %q", r.Notes)
+	}
+}
+
+// What a line states of its guard is what decides it: 99 % coverage is k = 2.576, a risk of 5 % k = 1.645 (normal
+// distribution, R 4.2.2: qnorm(.995), qnorm(.95)).
+func TestAFileStatesItsGuard(t *testing.T) {
+	r := analysed(t, "reading,upper,u,k,coverage,risk\n1,9,1,3,,\n1,9,1,,0.99,\n1,9,1,,,0.05\n1,9,1,,,\n", Options{})
+	for i, k := range []float64{3, 2.575829, 1.644854, 1.959964} {
+		near(t, "k of line "+strconv.Itoa(r.Verdicts[i].Line), r.Verdicts[i].K, k, 1e-6)
+	}
+}
+
+// Of two gauges, whether the one in use now is fine enough for the tolerance is what counts.
+func TestWhetherTheGaugeInUseIsFineEnough(t *testing.T) {
+	file := "reading,lower,upper,resolution,rule\n1,0,1.5,%[1]s,simple\n0,0,1.5,%[1]s,simple\n1,0,1.5,%[2]s,simple\n"
+	coarse := func(first, last string) bool {
+		return slices.ContainsFunc(analysed(t, fmt.Sprintf(file, first, last), Options{}).Notes, func(n string) bool { return strings.Contains(n, "too coarse") })
+	}
+	if coarse("1", "0.1") || !coarse("0.1", "1") {
+		t.Errorf("replaced by a finer one: %t, by a coarser one: %t", coarse("1", "0.1"), coarse("0.1", "1"))
 	}
 }
 

@@ -10,9 +10,9 @@ import (
 // Risks are the two ways a decision goes wrong over a stream of pieces (JCGM 106:2012, 9.5).
 type Risks struct {
 	N             int     `json:"n,omitempty"`   // how many readings they are computed from
-	Consumer      float64 `json:"consumer"`      // share of all pieces that is accepted and out of limits
-	Producer      float64 `json:"producer"`      // share of all pieces that is not accepted and within limits
-	GivenAccepted float64 `json:"givenAccepted"` // share of the accepted pieces that is out of limits
+	Consumer      float64 `json:"consumer"`      // ratio of all pieces that are accepted and out of limits
+	Producer      float64 `json:"producer"`      // of all pieces that are not accepted and within limits
+	GivenAccepted float64 `json:"givenAccepted"` // of the accepted pieces that are out of limits
 }
 
 // GlobalRisks computes the risks of accepting what reads within acceptance, when the pieces are normal

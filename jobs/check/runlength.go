@@ -9,7 +9,7 @@ import (
 )
 
 // RunLength is the average number of points until the rules' first signal, when values are normal and
-// independent and the mean lies shift σ off the centre: at shift 0 the price of the rules in false alarms
+// independent and the mean lies shift σ off the centre: at shift 0 the rate of false alarms
 // (all four of Western Electric: one in about 92 points; Champ & Woodall, Technometrics 29 (1987)). It is
 // exact to about nine digits, by the Markov chain of the rules' states; beyond some ten thousand points it
 // may be +Inf. Rules that look at the order
@@ -120,8 +120,8 @@ func RunLengthBySimulation(rules []RunRule, shift float64, charts int, random *r
 	return s.Mean, s.SD / math.Sqrt(float64(charts)), nil
 }
 
-// FalseAlarms is the price of rules: the average number of points between signals of a process that has
-// not moved. It is exact where RunLength is, and otherwise the mean of 4000 simulated charts of a fixed seed
+// FalseAlarms is the average number of points between the signals of rules on a process that has not moved
+// (in-control average run length). It is exact where RunLength is, and otherwise the mean of 4000 simulated charts of a fixed seed
 // (about 2 % off at most). No rules never signal: +Inf.
 func FalseAlarms(rules []RunRule) (float64, error) {
 	length, err := RunLength(rules, 0)

@@ -62,7 +62,7 @@ func RuleSet(name string) []RunRule {
 func (r RunRule) Text() string { return message.Say("check.rule."+string(r), nil) }
 
 // automaton is a run rule as a machine that reads one standardised point after the other. Its state is
-// a number, so that a chart and the chain that prices the rule run the same machine.
+// a number, so that a chart and the chain of its run length use the same machine.
 type automaton struct {
 	window int  // how many points the pattern spans
 	order  bool // looks at the order of neighbours, not only at how far from the centre a point lies

@@ -68,6 +68,19 @@ func TestRulesThatAreRefused(t *testing.T) {
 	}
 }
 
+// A run that goes on for a hundred thousand points signals at each of them from the eighth on.
+func TestALongRunSignalsOnAndOn(t *testing.T) {
+	z := make([]float64, 100_000)
+	for i := range z {
+		z[i] = -0.5
+	}
+	for rule, first := range map[RunRule]int{WE4: 8, N2: 9, N7: 15} {
+		if found, err := Signals(z, []RunRule{rule}); err != nil || len(found) != len(z)-first+1 {
+			t.Errorf("%s: %d signals, %v", rule, len(found), err)
+		}
+	}
+}
+
 // Turning a chart upside down turns no rule off and none on.
 func TestRunRulesInTheMirror(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

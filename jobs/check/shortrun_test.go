@@ -127,6 +127,10 @@ func TestShortRunsAtTheEdges(t *testing.T) {
 	} else if key, where := refused(t, err); key != "check.reading.number" || where != "sigma of R" {
 		t.Errorf("got %s at %s", key, where)
 	}
+	// 0.1 + 0.2 and 0.3 differ by rounding alone, which is no spread of a pattern's own.
+	if sigma, pooled := PatternSpreads(map[string][]float64{"P": {sum(0.1, 0.2), 0.3}, "Q": {0, 1}}); len(pooled) != 1 || pooled[0] != "P" || sigma["P"] != sigma["Q"] {
+		t.Errorf("spreads %v, pooled %v", sigma, pooled)
+	}
 	if got := QStatistics([]float64{1, 1, 1, 2}); len(got) != 2 || got[0] != 0 || got[1] != 0 {
 		t.Errorf("without a spread: %v", got)
 	}

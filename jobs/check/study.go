@@ -19,7 +19,7 @@ type Measurement struct {
 }
 
 // PlanStudy is the order in which the readings of a crossed study are taken: every part by every
-// appraiser in every trial, the parts of a trial in random order and the appraisers in turn, so that nobody
+// appraiser in every trial, the parts of a trial in random order and one appraiser after the other, so that nobody
 // remembers what was read before. At least 2 parts, 2 appraisers and 2 trials (check.study.small).
 func PlanStudy(parts, appraisers, trials int, random *rand.Rand) ([]Measurement, error) {
 	if err := studySize(parts, appraisers, trials); err != nil {
@@ -65,7 +65,7 @@ type Components struct {
 	GRR           float64  `json:"grr"` // repeatability, interaction and appraiser together
 	Total         float64  `json:"total"`
 	PercentGRR    float64  `json:"percentGrr"` // 100·√(GRR/Total)
-	Categories    int      `json:"categories"` // parts that can be told apart: ⌊√2·sd(part)/sd(GRR)⌋
+	Categories    int      `json:"categories"` // distinct categories of parts ("ndc"): ⌊√2·sd(part)/sd(GRR)⌋
 	DF            float64  `json:"df"`         // degrees of freedom of the repeatability
 	Nought        []string `json:"nought,omitempty"`
 }

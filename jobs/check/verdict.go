@@ -234,7 +234,7 @@ func edges(lower, upper, u, dof, pc, k float64) (low, high float64, empty bool) 
 	middle, half := lower+(upper-lower)/2, (upper-lower)/2
 	// The distance from the middle at which the probability falls to pc. It lies between the middle and
 	// the edge that the nearer limit alone would have: there it is short by what lies beyond the far limit.
-	// Newton's rule mends that at once where the limits lie far apart.
+	// Newton's rule finds it in a few steps where the limits lie far apart.
 	inside, outside := 0.0, math.Max(half-k*u, 0)
 	missing := cumulative(-(half+outside)/u, dof)
 	for x, tries := outside, 0; x > 0 && missing < 0.05 && tries < 8; tries++ {

@@ -79,6 +79,26 @@ func TestAnOutlierAmongManyIsDrawnMarkedAndListed(t *testing.T) {
 	}
 }
 
+// A moving range belongs to the later of its two readings: its dot, its mark and its row name that pair.
+func TestAMovingRangeIsOfTheLaterReading(t *testing.T) {
+	base := series{
+		unit: "mm", name: func(i int) string { return jobs.NumberText(1001 + i) },
+		row: func(i int) templates.ChartRow { return templates.ChartRow{Number: jobs.NumberText(1001 + i)} },
+	}
+	chart, err := check.IndividualsChart([]float64{0, 0.1, 0, 0.1, 0, 0.1, 0, 5}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	v := (&Builder{}).chart(movingRanges(base, chart))
+	last := len(v.Dots) - 1
+	if last != 6 || v.Dots[0].Text != "1002: 0.10 mm" || v.Rows[0].Number != "1002" || !strings.HasPrefix(v.Dots[last].Text, "1008: 5") {
+		t.Errorf("dots %+v, first row %+v", v.Dots, v.Rows[0])
+	}
+	if len(v.Marks) != 1 || v.Marks[0].Y != v.Dots[last].Y || !v.Rows[last].Marked || !strings.Contains(v.Marks[0].Text, "1008") {
+		t.Errorf("the wide range: %+v", v.Marks)
+	}
+}
+
 func TestWhatPeopleWroteIsNoFormulaInASpreadsheet(t *testing.T) {
 	for typed, want := range map[string]string{"=1+1": "'=1+1", "@x": "'@x", "-x": "'-x", "+x": "'+x", "C-26": "C-26", "": ""} {
 		if got := words(typed); got != want {

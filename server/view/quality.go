@@ -69,7 +69,7 @@ func (b *Builder) Quality(a Charted, oneIn float64) (templates.Quality, error) {
 		}
 		v.Series = b.Text(points[len(points)-1].Check)
 		v.Charts = b.charts(points, analysis)
-		v.Price = b.Say("chart.price", message.Args{"rules": b.Say("rules."+a.Rules, nil), "points": int(oneIn + 0.5), "base": check.Baseline})
+		v.FalseAlarms = b.Say("chart.price", message.Args{"rules": b.Say("rules."+a.Rules, nil), "points": int(oneIn + 0.5), "base": check.Baseline})
 		b.capability(&v, points, analysis)
 	}
 	b.counted(&v, a.Days)
