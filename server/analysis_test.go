@@ -16,6 +16,7 @@ import (
 // The readings of a check, written by the page as CSV and given to lastroom check, come back with the figures that
 // the page shows of them: the same limits, verdicts of the run rules, averages, capability and risks.
 func TestThePageAndTheCommandSayTheSame(t *testing.T) {
+	slow(t)
 	s := newSite(t)
 	for i := range 15 { // two girths each: more than a baseline, and of two patterns
 		name := []string{"special.json", "remark.json", "special.json"}[i%3]

@@ -270,6 +270,7 @@ func TestWhatTheAPIRefuses(t *testing.T) {
 }
 
 func TestWhoMayCallTheAPI(t *testing.T) {
+	slow(t)
 	s := newSite(t)
 	order := orderFile(t, "ordinary.json")
 	nobody := s.program("signe")
@@ -309,6 +310,7 @@ func TestWhoMayCallTheAPI(t *testing.T) {
 
 // Every order of testdata fits the order schema as the document has it.
 func TestTheDocumentTakesEveryOrderFile(t *testing.T) {
+	slow(t)
 	s := newSite(t)
 	p := s.program("signe")
 	names, err := filepath.Glob(filepath.Join("..", "testdata", "orders", "review", "*.json"))

@@ -259,6 +259,7 @@ func TestTheSamePageSentAgainWithAChangeIsAnotherRequest(t *testing.T) {
 
 // What the form shows and posts back unchanged is the order as it was, for every whole order.
 func TestWhatTheFormShowsAndPostsBackChangesNothing(t *testing.T) {
+	slow(t)
 	s := newSite(t)
 	v := s.as("signe")
 	names, err := filepath.Glob(filepath.Join("..", "testdata", "orders", "review", "*.json"))
@@ -289,6 +290,7 @@ func TestWhatTheFormShowsAndPostsBackChangesNothing(t *testing.T) {
 }
 
 func TestAPhotoIsTakenMarkedAndShownOnTheJob(t *testing.T) {
+	slow(t)
 	s := newSite(t)
 	v := s.as("signe").chosen().fill("review", map[string]string{"last.opening.inner-ankle.right": "4 mm"}).shows(200)
 	v.upload("foot.jpg", []byte("this is a text")).shows(422, sentence("photo.format"))
@@ -331,6 +333,7 @@ func TestAPhotoIsTakenMarkedAndShownOnTheJob(t *testing.T) {
 }
 
 func TestAPhotoIsTakenOut(t *testing.T) {
+	slow(t)
 	s := newSite(t)
 	v := s.as("signe").chosen().upload("foot.jpg", jpegOf(t, 40, 30)).shows(200, "photo 1")
 	hash := regexp.MustCompile(`/photo/([0-9a-f]{64})`).FindStringSubmatch(v.page)[1]

@@ -20,6 +20,7 @@ func (s *site) replanned() {
 }
 
 func TestWhatIfOnAPage(t *testing.T) {
+	slow(t)
 	s := newSite(t)
 	for range 6 {
 		s.add("ordinary.json")
@@ -60,6 +61,7 @@ func TestWhatIfOnAPage(t *testing.T) {
 }
 
 func TestTheStationFollowsThePlan(t *testing.T) {
+	slow(t)
 	s := newSite(t)
 	for range 3 {
 		s.add("ordinary.json")
@@ -101,6 +103,7 @@ func TestTheStationFollowsThePlan(t *testing.T) {
 }
 
 func TestTheLeadIsToldWhatWouldSaveAPromise(t *testing.T) {
+	slow(t)
 	s := newSite(t)
 	desk, _ := s.shop.Shop().Person("signe")
 	for i := range 12 {
@@ -120,6 +123,7 @@ func TestTheLeadIsToldWhatWouldSaveAPromise(t *testing.T) {
 // Entries are answered at once, however long the plan takes: here it plays the floor hundreds of thousands of times,
 // and the scan's answer is there while it still plays.
 func TestAScanDoesNotWaitForThePlan(t *testing.T) {
+	slow(t)
 	s := newSite(t)
 	for range 12 {
 		s.add("ordinary.json")

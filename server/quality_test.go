@@ -181,6 +181,7 @@ func TestTheLotIsAskedForWhenAStepIsFinished(t *testing.T) {
 }
 
 func TestAGaugeFoundWrongListsWhatItPassed(t *testing.T) {
+	slow(t)
 	s := newSite(t)
 	s.now = time.Date(2026, 11, 23, 6, 0, 0, 0, time.UTC)
 	s.pairs(3)

@@ -13,6 +13,7 @@ var fresh = regexp.MustCompile(`[0-9a-f]{32}`)
 // State is the fold of the ledger: everything derived is thrown away, the ledger is replayed, and every
 // screen is the same.
 func TestReplayedPagesAreTheSame(t *testing.T) {
+	slow(t)
 	s := newSite(t)
 	s.add("special.json")
 	s.add("ordinary.json")

@@ -275,24 +275,14 @@ func (f *floor) views(who, path string) *view.Builder {
 	return view.For(f.w, f.person(who), func() view.Visit { return view.Visit{Path: path, Key: "key"} })
 }
 
-var pages = func() func(testing.TB) *templates.Pages {
-	var made *templates.Pages
-	return func(t testing.TB) *templates.Pages {
-		t.Helper()
-		if made == nil {
-			var err error
-			if made, err = view.Pages(); err != nil {
-				t.Fatal(err)
-			}
-		}
-		return made
-	}
-}()
-
 // aloud is the page of a view as it is read aloud.
 func aloud(t testing.TB, v templates.View) string {
 	t.Helper()
-	page, err := pages(t).Render(v)
+	pages, err := view.Pages()
+	if err != nil {
+		t.Fatal(err)
+	}
+	page, err := pages.Render(v)
 	if err != nil {
 		t.Fatal(err)
 	}

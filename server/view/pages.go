@@ -1,12 +1,14 @@
 package view
 
 import (
+	"sync"
+
 	"lastroom/jobs/message"
 	"lastroom/templates"
 )
 
-// Pages are the pages with their sentences.
-func Pages() (*templates.Pages, error) { return templates.New(say) }
+// Pages are the pages with their sentences. They are parsed and compared with their views once.
+var Pages = sync.OnceValues(func() (*templates.Pages, error) { return templates.New(say) })
 
 // say is the sentence of a key for a page: args alternate name and value.
 func say(key string, args ...any) string {
