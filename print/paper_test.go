@@ -5,8 +5,6 @@ import (
 	"io"
 	"slices"
 	"testing"
-
-	"lastroom/jobs/shop"
 )
 
 // papers are all that lastroom prints, made from the sample: each by its public function, and drawn on
@@ -38,18 +36,18 @@ var papers = []struct {
 	{
 		"labels",
 		func(t testing.TB, w io.Writer) (Made, error) {
-			return Labels(w, sampleLabels(t), shop.LabelSheet("a4", 3, 8), sampleOrigin)
+			return Labels(w, sampleLabels(t), sampleLabelSheet(), sampleOrigin)
 		},
-		func(t testing.TB, c *canvas) error { return c.labels(sampleLabels(t), shop.LabelSheet("a4", 3, 8)) },
+		func(t testing.TB, c *canvas) error { return c.labels(sampleLabels(t), sampleLabelSheet()) },
 		func() *canvas { return newCanvas(210, 297, 0, about{}) },
 		2,
 	},
 	{
 		"label-single",
 		func(t testing.TB, w io.Writer) (Made, error) {
-			return Labels(w, sampleLabels(t), shop.SingleLabel(57, 32), sampleOrigin)
+			return Labels(w, sampleLabels(t), sampleLabelPrinter(57, 32), sampleOrigin)
 		},
-		func(t testing.TB, c *canvas) error { return c.labels(sampleLabels(t), shop.SingleLabel(57, 32)) },
+		func(t testing.TB, c *canvas) error { return c.labels(sampleLabels(t), sampleLabelPrinter(57, 32)) },
 		func() *canvas { return newCanvas(57, 32, 0, about{}) },
 		2,
 	},

@@ -2,25 +2,12 @@ package print
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
 )
-
-// Unprintable returns the characters of a text that the paper cannot show as themselves, each once, in
-// the order in which they first stand. On paper such a character is shown by its code point.
-func Unprintable(text string) []rune {
-	var lost []rune
-	printable(text, func(r rune) {
-		if !slices.Contains(lost, r) {
-			lost = append(lost, r)
-		}
-	})
-	return lost
-}
 
 // printable makes a text safe to print: accents are joined to their letters (Unicode normalisation
 // form C), a tab becomes a space, control and formatting characters are dropped, and a character that

@@ -90,9 +90,6 @@ func Load(fsys fs.FS, lang Language) (*Catalogue, error) {
 	return all, nil
 }
 
-// Keys returns the keys in order.
-func (c *Catalogue) Keys() []string { return slices.Sorted(maps.Keys(c.Sentences)) }
-
 // Say returns the sentence of key with each {name} replaced by its value, and each {name:things} by the value
 // and the things in the form that it takes, by the sentence count.things: "1 pair", "12 pairs". A key that the catalogue
 // lacks, and a name that args lack, are shown in brackets: a visible slip is better than an empty line.

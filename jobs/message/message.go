@@ -5,14 +5,13 @@ package message
 
 import (
 	"embed"
-	"slices"
 	"sync"
 )
 
 // Language is a BCP 47 tag, and the name of the folder that holds the catalogue of that language.
 type Language string
 
-// The languages that the program itself names. Every other folder beside en is found by Languages.
+// The languages that the program itself names. A language is every folder beside en.
 const (
 	English Language = "en"
 	Default          = English // said where nobody has chosen: at a terminal, in a log
@@ -35,16 +34,6 @@ var catalogues = sync.OnceValue(func() map[Language]*Catalogue {
 	}
 	return all
 })
-
-// Languages are those that have a catalogue, in order.
-func Languages() []Language {
-	var all []Language
-	for lang := range catalogues() {
-		all = append(all, lang)
-	}
-	slices.Sort(all)
-	return all
-}
 
 // Of is the catalogue of a language; that of Default where the language has none.
 func Of(lang Language) *Catalogue {

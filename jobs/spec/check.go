@@ -64,8 +64,8 @@ func (k *checker) add(c Check) bool {
 	return true
 }
 
-// crosses are the sections whose girth an opening at a place lies on: a tape over it reads a little more, by
-// Bulge, so the girth is read before the opening is made.
+// crosses are the sections whose girth an opening at a place lies on: a tape over it reads a little more
+// than the section's own girth, so that is read before the opening is made.
 var crosses = map[Place]Section{
 	FirstMetatarsal: BallSection, FifthMetatarsal: BallSection,
 	FifthBase: InstepSection, Navicular: InstepSection, Instep: InstepSection, Arch: InstepSection,

@@ -310,7 +310,7 @@ func sampleSpec(girth unit.Length) Spec {
 func TestSizesGoThereAndBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		foot, system := millimetres(120, 340).Draw(t, "foot"), one(SizeSystems[:]...).Draw(t, "system")
-		if back := SizeFor(foot, system).Foot(Sizes{StreetOffset: -5}); math.Abs(float64(back-foot)) > 1e-9 {
+		if back := sizeFor(foot, system).Foot(Sizes{StreetOffset: -5}); math.Abs(float64(back-foot)) > 1e-9 {
 			t.Fatalf("%v became %v", foot, back)
 		}
 	})

@@ -48,15 +48,6 @@ type rule struct {
 // rules are all of them, in the order of the benches. Each is a function of its own beside its bench.
 var rules = slices.Concat(orderRules, footRules, lastRules, shellRules, insideRules, bladeRules, finishRules, remarkRules)
 
-// Rules names every rule of the review with its severity, in order.
-func Rules() []Finding {
-	all := make([]Finding, len(rules))
-	for i, r := range rules {
-		all[i] = Finding{Rule: r.name, Severity: r.severity}
-	}
-	return all
-}
-
 // review is one order under review, beside all that the catalogue has for it. Where the catalogue lacks
 // a part, the part is zero and the rules that need it stay quiet: one rule says what is lacking.
 type review struct {

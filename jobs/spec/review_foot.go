@@ -20,23 +20,6 @@ var footRules = []rule{
 	{"foot.raised", AskAgain, (*review).footRaised},
 }
 
-// SurveyRatios are the shares of a foot's length between which 99.8 % of 6068 adults lie (0.1 and 99.9 %
-// points, both sexes, computed from the public-release files of the 2012 US Army survey, NATICK/TR-15/007;
-// right foot, age 17 to 58), and the range of ball girth to breadth that held all of them. Six such
-// limits together question about one person in eighty. A workshop may set its own.
-func SurveyRatios() Ratios {
-	return Ratios{
-		BallBreadth:  Share{0.3276, 0.4427},
-		BallGirth:    Share{0.8078, 1.0711},
-		HeelGirth:    Share{1.1498, 1.3984},
-		AnkleGirth:   Share{0.7170, 1.0781},
-		OuterAnkle:   Share{0.2033, 0.3332},
-		GirthBreadth: Share{2.20, 2.80},
-		InstepGirth:  Share{0.75, 1.20}, // not of the survey: common practice, no source, wide enough for slips alone
-		InnerAnkle:   Share{0.20, 0.42}, // as the instep girth
-	}
-}
-
 // plausible tells whether a foot's length can be one at all, which the other rules ask first.
 func (r *review) plausible(l unit.Length) bool {
 	return l >= r.limits().FootShortest && l <= r.limits().FootLongest

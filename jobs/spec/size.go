@@ -73,15 +73,6 @@ func Sized(s Spec, c *Catalogue) (foot, last unit.Length) {
 	return m.size.Foot, m.size.Last
 }
 
-// SizeFor is the size of a foot in a system, before any rounding; zero for a system that is not known.
-func SizeFor(foot unit.Length, system SizeSystem) Size {
-	by, zero, ok := system.counted()
-	if !ok {
-		return Size{}
-	}
-	return Size{System: system, Value: float64(foot/by) + zero}
-}
-
 // fit finds the size of the pattern nearest to a foot length; of two as near, the longer. It is not ok
 // where the nearest is farther than half a step of the pattern's sizes.
 func (p Pattern) fit(foot unit.Length) (PatternSize, bool) {

@@ -33,10 +33,3 @@ func (m *Moment) UnmarshalText(text []byte) error {
 }
 
 var momentUnits = []string{"N·m", "N m", "Nm", "N*m"}
-
-// ParseMoment reads a moment as it is typed: 9, 9,5 Nm, 9 N·m. A bare number is newton metres. Faults
-// are those of ParseNumber.
-func ParseMoment(s string) (Moment, error) {
-	v, err := ParseNumber(s, momentUnits...)
-	return Moment(v), err
-}
