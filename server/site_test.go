@@ -35,7 +35,7 @@ var pins = map[string]string{"runa": "1404", "ask": "2715", "ylva": "5148", "sig
 // exampleShop is the example shop file with hashes of the PINs that take no time to compare.
 var exampleShop = sync.OnceValue(func() string {
 	text := string(shop.Example())
-	s, err := shop.Parse(shop.Example(), jobs.ShopFile)
+	s, err := shop.Parse(shop.Example(), workshop.ShopFile)
 	if err != nil {
 		panic(err)
 	}
