@@ -37,7 +37,7 @@ func (j *Job) PutOnHold(reason string, zone *time.Location) ([]Body, error) {
 	if err := j.MayHold(zone); err != nil {
 		return nil, err
 	}
-	if err := needText("reason", reason); err != nil {
+	if err := NeedText("reason", reason); err != nil {
 		return nil, err
 	}
 	return []Body{Held{Job: j.Number, Reason: strings.TrimSpace(reason)}}, nil
@@ -59,30 +59,30 @@ func (j *Job) Resume() ([]Body, error) {
 	return []Body{Resumed{Job: j.Number}}, nil
 }
 
-// mostTurn is the last turn that can be fixed: further on it is no promise to anybody.
-const mostTurn = 20
+// lastPosition is the last place in a queue that can be fixed: further on nothing can be promised.
+const lastPosition = 20
 
-// MayPin says whether a pair's turn can be fixed so.
-func (j *Job) MayPin(turn int, reason string) error {
+// MayPin says whether a pair's place in its queues can be fixed so.
+func (j *Job) MayPin(position int, reason string) error {
 	if !j.Open() {
 		return refuse("pin.closed", message.Args{"job": j.Number})
 	}
-	if turn < 1 || turn > mostTurn {
-		return &message.Fault{Kind: message.Invalid, Key: "pin.turn", Where: "turn", Args: message.Args{"found": turn, "most": mostTurn}}
+	if position < 1 || position > lastPosition {
+		return &message.Fault{Kind: message.Invalid, Key: "pin.turn", Where: "turn", Args: message.Args{"found": position, "most": lastPosition}}
 	}
-	return needText("reason", reason)
+	return NeedText("reason", reason)
 }
 
-// FixTurn fixes the pair's place in every queue that it waits in.
-func (j *Job) FixTurn(turn int, reason string) ([]Body, error) {
-	if err := j.MayPin(turn, reason); err != nil {
+// FixPosition fixes the pair's place in every queue that it waits in.
+func (j *Job) FixPosition(position int, reason string) ([]Body, error) {
+	if err := j.MayPin(position, reason); err != nil {
 		return nil, err
 	}
-	return []Body{Pinned{Job: j.Number, Turn: turn, Reason: strings.TrimSpace(reason)}}, nil
+	return []Body{Pinned{Job: j.Number, Position: position, Reason: strings.TrimSpace(reason)}}, nil
 }
 
-// LeaveTurn leaves the pair's place to the plan again.
-func (j *Job) LeaveTurn() ([]Body, error) {
+// LeavePosition leaves the pair's place to the plan again.
+func (j *Job) LeavePosition() ([]Body, error) {
 	if j.Pin == nil {
 		return nil, refuse("pin.none", message.Args{"job": j.Number})
 	}

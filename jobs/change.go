@@ -1,7 +1,6 @@
 package jobs
 
 import (
-	"context"
 	"slices"
 	"strconv"
 	"strings"
@@ -23,36 +22,6 @@ type Proposal struct {
 	Findings    []spec.Finding
 	Before      plan.Forecast
 	After       plan.Forecast
-}
-
-// Propose says what a change would mean, and changes nothing.
-func (w *Workshop) Propose(ctx context.Context, number int, changed spec.Spec) (Proposal, error) {
-	j, err := w.Job(number)
-	if err != nil {
-		return Proposal{}, err
-	}
-	p, next, err := j.Propose(w.shop, w.Customer(j), changed, w.Now())
-	if err != nil || next == nil {
-		return p, err
-	}
-	open := w.planJobs()
-	for i := range open {
-		if open[i].Number == number {
-			open[i] = next.planJob(w.shop, w.Paces())
-		}
-	}
-	floor := w.shop.Floor()
-	forecasts, err := floor.Forecast(ctx, open, w.Now(), w.planOptions(w.toldLast(open)))
-	if err != nil {
-		return Proposal{}, err
-	}
-	for _, f := range forecasts {
-		if f.Job == number {
-			p.After = f
-		}
-	}
-	p.Before = w.Outlook().Jobs[number]
-	return p, nil
 }
 
 // MayChange says whether the pair's spec can change at all: it is open, and there is a number for its next sheet.
@@ -108,20 +77,12 @@ func (j *Job) finished() []string {
 	return done
 }
 
-// Change puts the next sheet of a job in force; sheet is the one that the change was made from, so that two people
-// who change a pair at once don't undo each other. Every finding of its review needs a reason, as an order's does.
-func (w *Workshop) Change(ctx context.Context, r Request, number, sheet int, changed spec.Spec, reason string, answers map[string]string) (*Job, error) {
-	return w.onJob(ctx, r, shop.TakeOrders, number, func(j *Job, at time.Time) ([]Body, error) {
-		return j.Change(w.act(r, "", sheet, at), w.shop, w.customers[j.Customer], changed, reason, answers)
-	})
-}
-
 // Change makes the next sheet of the pair. The act's sheet is the one that the change was made from.
 func (j *Job) Change(a Act, s *shop.Shop, c spec.Customer, changed spec.Spec, reason string, answers map[string]string) ([]Body, error) {
 	if err := j.SheetInForce(a.Sheet); err != nil {
 		return nil, err
 	}
-	if err := needText("reason", reason); err != nil {
+	if err := NeedText("reason", reason); err != nil {
 		return nil, err
 	}
 	p, next, err := j.Propose(s, c, changed, a.At)

@@ -8,7 +8,7 @@ import (
 )
 
 // leastDifference is the least difference of two chances that is shown as one: a chance from so few plays as
-// a way to keep a promise is tried with is off by √(0.25/trialPlays) at most, one standard error.
+// a way to keep a promise is tried with is off by √(0.25/TrialPlays) at most, one standard error.
 const leastDifference = 0.03
 
 // Higher says whether a chance is higher than another by more than the plays behind them leave open. A chance

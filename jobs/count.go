@@ -34,7 +34,7 @@ func Counts(all []*Job, s *shop.Shop, in Period) check.Floor {
 		}
 		f.Inspected++
 		f.Produced++
-		reworked, conceded := j.decided(Rework), j.decided(Concession)
+		reworked, conceded := j.hasDecision(Rework), j.hasDecision(Concession)
 		if reworked {
 			f.Reworked++
 		}
@@ -58,7 +58,7 @@ func Counts(all []*Job, s *shop.Shop, in Period) check.Floor {
 	return f
 }
 
-func (j *Job) decided(d Disposition) bool {
+func (j *Job) hasDecision(d Disposition) bool {
 	return slices.ContainsFunc(j.Decisions, func(one Decision) bool { return one.Disposition == d })
 }
 

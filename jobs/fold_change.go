@@ -25,19 +25,19 @@ func (j *Job) foldChanged(b Changed, _ Event) error {
 	}
 	done, left := steps[:j.At:j.At], steps[j.At:]
 	round := left[0].Round + 1
-	var again []Step
+	var ahead []Step
 	for _, op := range b.Sheet.Route {
 		i := slices.IndexFunc(left, func(s Step) bool { return s.Operation == op.Key })
 		switch redo := slices.Contains(b.Redo, op.Key); {
-		case i >= 0 && (len(again) == 0 || left[i].Started == nil):
-			again = append(again, left[i])
+		case i >= 0 && (len(ahead) == 0 || left[i].Started == nil):
+			ahead = append(ahead, left[i])
 		case i >= 0: // it was in hand, and must wait for the operation before it
-			again = append(again, Step{Operation: op.Key, Foot: left[i].Foot, Round: round})
+			ahead = append(ahead, Step{Operation: op.Key, Foot: left[i].Foot, Round: round})
 		case redo:
-			again = append(again, Step{Operation: op.Key, Foot: spec.Both, Round: round, Why: b.Reason})
+			ahead = append(ahead, Step{Operation: op.Key, Foot: spec.Both, Round: round, Why: b.Reason})
 		}
 	}
-	j.Steps = append(done, again...)
+	j.Steps = append(done, ahead...)
 	return nil
 }
 

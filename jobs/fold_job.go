@@ -43,7 +43,7 @@ func (j *Job) foldResumed(Resumed, Event) error {
 }
 
 func (j *Job) foldPinned(b Pinned, e Event) error {
-	j.Pin = &Pin{e.signature(), b.Turn, b.Reason}
+	j.Pin = &Pin{e.signature(), b.Position, b.Reason}
 	return nil
 }
 
@@ -67,7 +67,7 @@ func (j *Job) foldFinished(b Finished, e Event) error {
 }
 
 func (j *Job) foldStopped(b Stopped, e Event) error {
-	return j.edit(b.Step, func(s *Step) { s.Told = &Told{e.signature(), b.Ended} })
+	return j.edit(b.Step, func(s *Step) { s.Stop = &Stop{e.signature(), b.Ended} })
 }
 
 func (j *Job) foldConfirmed(b Confirmed, e Event) error {
@@ -131,12 +131,12 @@ func (j *Job) foldNonconformity(b Nonconformity, e Event) error {
 			return fmt.Errorf("it is sent back to %q, which does not come before %q", b.To, j.Steps[b.Step].Operation)
 		}
 		round := j.Steps[b.Step].Round + 1
-		again := make([]Step, 0, at-to+1)
+		repeated := make([]Step, 0, at-to+1)
 		for i := to; i <= at; i++ {
-			again = append(again, Step{Operation: j.Sheet.Route[i].Key, Foot: b.Foot, Round: round, Why: b.Found})
+			repeated = append(repeated, Step{Operation: j.Sheet.Route[i].Key, Foot: b.Foot, Round: round, Why: b.Found})
 		}
 		j.At++
-		j.Steps = slices.Insert(slices.Clone(j.Steps), j.At, again...)
+		j.Steps = slices.Insert(slices.Clone(j.Steps), j.At, repeated...)
 		return nil
 	}
 	return refuse("ledger.newer.member", message.Args{"number": e.Entry, "kind": KindNonconformity, "member": string(b.Disposition)})

@@ -7,8 +7,8 @@ import (
 	"lastroom/jobs/shop"
 )
 
-// planJob is an open job as the planner sees it: where it really is, with what is left to do.
-func (j *Job) planJob(s *shop.Shop, paces map[string]Pace) plan.Job {
+// PlanJob is an open job as the planner sees it: where it really is, with what is left to do.
+func (j *Job) PlanJob(s *shop.Shop, paces map[string]Pace) plan.Job {
 	p := plan.Job{
 		Number: j.Number, Opened: j.Opened, Held: j.Hold != nil, At: j.At, Steps: j.planSteps(paces),
 		Promise: promiseInstant(j.Promise, s), Pinned: j.Pin != nil,
@@ -62,8 +62,8 @@ func (j *Job) planSteps(paces map[string]Pace) []plan.Step {
 	return steps
 }
 
-// newPlanJob is a pair that is not yet a job, as the planner sees it.
-func newPlanJob(sheet Sheet, wanted time.Time, paces map[string]Pace) plan.Job {
+// NewPlanJob is a pair that is not yet a job, as the planner sees it.
+func NewPlanJob(sheet Sheet, wanted time.Time, paces map[string]Pace) plan.Job {
 	j := Job{Sheet: sheet}
 	for _, op := range sheet.Route {
 		j.Steps = append(j.Steps, Step{Operation: op.Key})

@@ -54,7 +54,7 @@ func TestTurnsBeginWithWhatWasTold(t *testing.T) {
 		{"two fixed turns, and one behind the end", nil, map[int]int{1: 1, 2: 9}, []int{5, 1, 3, 2}, []int{1, 5, 4, 3, 2}},
 		{"of the same turn the older number goes first", nil, map[int]int{2: 2, 1: 2}, []int{5, 3, 2, 1}, []int{5, 2, 1, 4, 3}},
 	} {
-		got := before(row.last, floor, open, row.pins)
+		got := SequenceFrom(row.last, floor, open, row.pins)
 		if !slices.Equal(got["a"], row.a) || !slices.Equal(got["b"], row.b) {
 			t.Errorf("%s: %v, want a %v, b %v", row.name, got, row.a, row.b)
 		}

@@ -1,7 +1,6 @@
 package jobs
 
 import (
-	"context"
 	"math"
 	"slices"
 	"time"
@@ -92,36 +91,6 @@ func (r GaugeRecord) Now(g check.Gauge, zone *time.Location) check.Gauge {
 	return g
 }
 
-// Gauge is a gauge as it is now.
-func (w *Workshop) Gauge(key string) (check.Gauge, error) {
-	w.mu.RLock()
-	defer w.mu.RUnlock()
-	return w.state.Gauge(w.shop, key)
-}
-
-// Gauges are all gauges as they are now, in the shop file's order.
-func (w *Workshop) Gauges() []check.Gauge {
-	w.mu.RLock()
-	defer w.mu.RUnlock()
-	all := make([]check.Gauge, len(w.shop.Gauges))
-	for i, g := range w.shop.Gauges {
-		all[i] = w.state.Gauges[g.Key].Now(g, w.shop.Zone)
-	}
-	return all
-}
-
-// GaugesOf are the gauges of a kind as they are now, in the shop file's order.
-func (w *Workshop) GaugesOf(kind string) []check.Gauge {
-	return slices.DeleteFunc(w.Gauges(), func(g check.Gauge) bool { return g.Kind != kind })
-}
-
-// GaugeRecord is what was recorded of a gauge.
-func (w *Workshop) GaugeRecord(key string) GaugeRecord {
-	w.mu.RLock()
-	defer w.mu.RUnlock()
-	return w.state.Gauges[key]
-}
-
 // MayCalibrate refuses a calibration that cannot be: a day that is none or is still to come, one that
 // holds no longer than its own day, an uncertainty below 0. Faults name on, due, uncertainty.
 func (c Calibrated) MayCalibrate(now time.Time, zone *time.Location) error {
@@ -141,20 +110,9 @@ func (c Calibrated) MayCalibrate(now time.Time, zone *time.Location) error {
 	case u != nil && !(*u >= 0 && !math.IsInf(*u, 0)):
 		return &message.Fault{Kind: message.Invalid, Key: "gauge.uncertainty", Where: "uncertainty", Args: message.Args{"found": *u}}
 	case c.Wrong != "":
-		return needText("wrong", c.Wrong)
+		return NeedText("wrong", c.Wrong)
 	}
 	return nil
-}
-
-// Calibrate records a calibration.
-func (w *Workshop) Calibrate(ctx context.Context, r Request, c Calibrated) error {
-	_, err := w.write(ctx, r, shop.KeepGauges, func(at time.Time) (decided, error) {
-		if _, err := w.state.Gauge(w.shop, c.Gauge); err != nil {
-			return decided{}, err
-		}
-		return decided{bodies: []Body{c}}, c.MayCalibrate(at, w.shop.Zone)
-	})
-	return err
 }
 
 // InQuestion is when what a gauge passed is in question: from the calibration before the last one that found it
@@ -190,16 +148,6 @@ func (r GaugeRecord) calibrationDays(g check.Gauge, zone *time.Location) []time.
 	}
 	slices.SortFunc(days, time.Time.Compare)
 	return days
-}
-
-// Passed is what a gauge found in while that is in question, with the time it is.
-func (w *Workshop) Passed(gauge string) (passed []Measured, from, until time.Time) {
-	w.mu.RLock()
-	record := w.state.Gauges[gauge]
-	w.mu.RUnlock()
-	g, _ := w.shop.Gauge(gauge)
-	from, until = record.InQuestion(g, w.shop.Zone)
-	return PassedBy(w.Measured(), gauge, from, until), from, until
 }
 
 // PassedBy lists what a gauge found in from one instant to another and still counts as such: the pairs to be

@@ -62,7 +62,7 @@ func sayHeld(_ *Job, b Held) Sentence {
 func sayResumed(*Job, Resumed) Sentence { return Sentence{"event.resumed", nil} }
 
 func sayPinned(_ *Job, b Pinned) Sentence {
-	return Sentence{"event.pinned", message.Args{"turn": b.Turn, "reason": b.Reason}}
+	return Sentence{"event.pinned", message.Args{"turn": b.Position, "reason": b.Reason}}
 }
 
 func sayUnpinned(*Job, Unpinned) Sentence { return Sentence{"event.unpinned", nil} }

@@ -21,7 +21,7 @@ type Job struct {
 	Wanted    spec.Date
 	Promise   *Promise
 	Hold      *Hold
-	Pin       *Pin   // its turn, where the lead has fixed it
+	Pin       *Pin   // its place in its queues, where the lead has fixed it
 	Steps     []Step // what was done, what is being done and what is to do, in order
 	At        int    // index of the first step that is not finished; len(Steps) when all are
 	Decisions []Decision
@@ -82,7 +82,7 @@ type Step struct {
 	Why       string    // what a rework must mend, in words
 	Started   *Signature
 	Finished  *Signature
-	Told      *Told                // what was said of it when nobody had scanned it off
+	Stop      *Stop                // what was said of it when nobody had scanned it off
 	SentBack  bool                 // ended by a nonconformity, not by finishing
 	RestUntil time.Time            // the step may not begin before; zero for at once
 	BeginBy   time.Time            // the step must begin by then; zero for no limit

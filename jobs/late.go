@@ -41,9 +41,3 @@ func (j *Job) Lateness(today spec.Date, f plan.Forecast, known bool) Lateness {
 	}
 	return InTime
 }
-
-// Expected is the forecast of an open pair that has dates; ok is false for one on hold, and before the first plan.
-func (o *Outlook) Expected(j *Job) (f plan.Forecast, ok bool) {
-	f, ok = o.Jobs[j.Number]
-	return f, ok && j.Open() && !f.Held && !f.P95.IsZero()
-}

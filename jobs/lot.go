@@ -150,10 +150,3 @@ func (j *Job) holdings(sheet Sheet, b Finished, e Event) []Holding {
 func Recall(all []*Job, lot string) []Holding {
 	return slices.DeleteFunc(Holdings(all), func(h Holding) bool { return !SameLot(h.Lot, lot) })
 }
-
-// LastLot is the lot of a material that was recorded last; empty before the first.
-func (w *Workshop) LastLot(material string) string {
-	w.mu.RLock()
-	defer w.mu.RUnlock()
-	return w.state.Lots[material]
-}

@@ -13,8 +13,8 @@ import (
 // maxText is how many characters a reason or a finding in words may have.
 const maxText = 2000
 
-// needText refuses words that are missing or too many.
-func needText(field, text string) error {
+// NeedText refuses words that are missing or too many.
+func NeedText(field, text string) error {
 	switch n := utf8.RuneCountInString(strings.TrimSpace(text)); {
 	case n == 0:
 		return &message.Fault{Kind: message.Invalid, Key: "text.empty", Where: field}
@@ -32,7 +32,7 @@ func (j *Job) MayDecide(station string, n Nonconformity, agreed string, zone *ti
 		return err
 	}
 	step := j.Steps[j.At]
-	if err := needText("found", n.Found); err != nil {
+	if err := NeedText("found", n.Found); err != nil {
 		return err
 	}
 	if !slices.Contains([]spec.Foot{spec.Left, spec.Right, spec.Both}, n.Foot) {
@@ -72,7 +72,7 @@ func (j *Job) MayDecide(station string, n Nonconformity, agreed string, zone *ti
 			}
 		}
 	case Concession:
-		if err := needText("agreed", agreed); err != nil {
+		if err := NeedText("agreed", agreed); err != nil {
 			return err
 		}
 		missed := !step.BeginBy.IsZero() && step.Started == nil

@@ -32,7 +32,7 @@ func Pass(findings []spec.Finding, reasons map[string]string, by string) ([]Pass
 			continue
 		}
 		reason := strings.TrimSpace(reasons[f.ID()])
-		if err := needText("reason", reason); err != nil {
+		if err := NeedText("reason", reason); err != nil {
 			faults = append(faults, &message.Fault{Kind: message.Refused, Key: "order.unanswered", Where: where, Args: message.Args{"finding": f.Text(), "id": f.ID()}})
 			continue
 		}

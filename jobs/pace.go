@@ -94,20 +94,3 @@ func (j *Job) heldBetween(from, until time.Time) bool {
 	}
 	return false
 }
-
-// paced are the paces up to an entry.
-type paced struct {
-	head  uint64
-	paces map[string]Pace
-}
-
-// Paces are those of the workshop as things stand; nobody changes them.
-func (w *Workshop) Paces() map[string]Pace {
-	head := w.Head()
-	if last := w.paces.Load(); last != nil && last.head == head {
-		return last.paces
-	}
-	now := &paced{head: head, paces: Paces(w.Jobs(), w.shop)}
-	w.paces.Store(now)
-	return now.paces
-}

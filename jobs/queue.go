@@ -18,8 +18,8 @@ type Queue struct {
 	Coming  []*Job // at the operation before; not those on hold
 }
 
-// QueueAt sorts open pairs for a station. told is the sequence that the station was told last, job numbers.
-func QueueAt(open []*Job, station string, told []int, now time.Time) Queue {
+// QueueAt sorts open pairs for a station. sequence is the order that the station was given last, job numbers.
+func QueueAt(open []*Job, station string, sequence []int, now time.Time) Queue {
 	var q Queue
 	for _, j := range open {
 		step, ok := j.Current()
@@ -43,7 +43,7 @@ func QueueAt(open []*Job, station string, told []int, now time.Time) Queue {
 			q.Ready = append(q.Ready, j)
 		}
 	}
-	slices.SortStableFunc(q.Ready, inOrder(told))
+	slices.SortStableFunc(q.Ready, inOrder(sequence))
 	slices.SortStableFunc(q.Resting, func(a, b *Job) int { return a.Steps[a.At].RestUntil.Compare(b.Steps[b.At].RestUntil) })
 	return q
 }
@@ -53,11 +53,11 @@ func (j *Job) comesNext(station string) bool {
 	return j.At+1 < len(j.Steps) && j.Station(j.Steps[j.At+1]) == station
 }
 
-// inOrder compares pairs that wait at a station: first those whose window ends, by its end, then as the station
-// was told, then what is too new to have been told, by its promise and by age.
-func inOrder(told []int) func(a, b *Job) int {
+// inOrder compares pairs that wait at a station: first those whose window ends, by its end, then in the
+// station's order, then what is too new to be in it, by its promise and by age.
+func inOrder(sequence []int) func(a, b *Job) int {
 	position := map[int]int{}
-	for i, n := range told {
+	for i, n := range sequence {
 		position[n] = i
 	}
 	window := func(j *Job) time.Time {
@@ -70,7 +70,7 @@ func inOrder(told []int) func(a, b *Job) int {
 		if i, ok := position[j.Number]; ok {
 			return i
 		}
-		return len(told)
+		return len(sequence)
 	}
 	return func(a, b *Job) int {
 		return cmp.Or(window(a).Compare(window(b)), cmp.Compare(place(a), place(b)), cmp.Compare(promisedDay(a), promisedDay(b)), a.Number-b.Number)
@@ -118,15 +118,15 @@ func (q Queue) WhyFirst() FirstReason {
 }
 
 // Position is where a pair stands in the queue of the station that it waits for, 1 for the next, and how many wait
-// there; ok is false where it waits for none. told is the sequence that this station was told; what the station has
+// there; ok is false where it waits for none. sequence is the order that this station was given; what the station has
 // in hand already counts no more.
-func (j *Job) Position(told []int, find func(number int) (*Job, error)) (n, of int, ok bool) {
+func (j *Job) Position(sequence []int, find func(number int) (*Job, error)) (n, of int, ok bool) {
 	step, left := j.Current()
 	if !left || !j.Open() || j.Hold != nil || step.Started != nil {
 		return 0, 0, false
 	}
 	station := j.Station(step)
-	for _, number := range told {
+	for _, number := range sequence {
 		other, err := find(number)
 		if err != nil || other.inHandAt(station) {
 			continue

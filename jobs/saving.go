@@ -16,60 +16,20 @@ type Saving struct {
 	Enough bool // with it the promise has the shop's confidence
 }
 
-// trialPlays is how many plays a way is judged by; leastDifference follows from it.
-const trialPlays = 300
+// TrialPlays is how many plays a way is judged by; leastDifference follows from it.
+const TrialPlays = 300
 
-// mostSaved is how many promises at risk are looked at, the nearest first: a floor with more has another
-// trouble than one pair.
-const mostSaved = 12
-
-// save looks for the cheapest way to keep each promise at risk, and lets it be read beside the
-// forecasts as soon as it is known.
-func (w *Workshop) save(ctx context.Context, floor plan.Floor, open []plan.Job, now time.Time, outdated func() bool) error {
-	outlook := w.Outlook()
-	var forecasts []plan.Forecast
-	promises := map[int]time.Time{}
-	for _, j := range open {
-		if promises[j.Number] = j.Promise; !j.Held && now.Before(j.Promise) {
-			forecasts = append(forecasts, outlook.Jobs[j.Number])
-		}
-	}
-	risky := plan.AtRisk(forecasts, AtRisk)
-	slices.SortStableFunc(risky, func(a, b plan.Forecast) int { return promises[a.Job].Compare(promises[b.Job]) })
-	risky = risky[:min(len(risky), mostSaved)]
-	o := w.planOptions(outlook.Sequence)
-	o.Replications = min(trialPlays, cmp.Or(o.Replications, trialPlays))
-	as, err := floor.Forecast(ctx, open, now, o)
-	if err != nil {
-		return err
-	}
-	found := map[int]Saving{}
-	for _, f := range risky {
-		if outdated() {
-			return nil
-		}
-		if found[f.Job], err = cheapest(ctx, floor, open, f.Job, as, now, o); err != nil {
-			return err
-		}
-	}
-	told := *outlook
-	told.Savings = found
-	w.forecasts.Store(&told)
-	w.send(News{Head: told.Head})
-	return nil
-}
-
-// cheapest is the way that costs least and is enough, or the one that helps most. That the pair goes
+// FindSaving is the way that costs least and is enough, or the one that helps most. That the pair goes
 // first is tried on the order that the stations were told; the other ways are plan's.
-func cheapest(ctx context.Context, floor plan.Floor, open []plan.Job, number int, as []plan.Forecast, now time.Time, o plan.Options) (Saving, error) {
+func FindSaving(ctx context.Context, floor plan.Floor, open []plan.Job, number int, as []plan.Forecast, now time.Time, o plan.Options) (Saving, error) {
 	ways, err := floor.Rescue(ctx, open, number, now, o)
 	if err != nil {
 		return Saving{}, err
 	}
 	ways = slices.DeleteFunc(ways, func(m plan.Measure) bool { return m.What.Key == firstKey })
-	turn := o
-	turn.Sequence = fixed(o.Sequence, map[int]int{number: 1})
-	would, err := floor.Forecast(ctx, open, now, turn)
+	goingFirst := o
+	goingFirst.Sequence = WithPins(o.Sequence, map[int]int{number: 1})
+	would, err := floor.Forecast(ctx, open, now, goingFirst)
 	if err != nil {
 		return Saving{}, err
 	}

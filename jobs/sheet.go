@@ -82,23 +82,6 @@ type Promise struct {
 	Confidence float64   `json:"confidence"` // 0.9 is nine in ten
 }
 
-// Ticket is a sheet with what only its printing needs: names, which lie apart from the ledger's chain,
-// and the address that its square opens.
-type Ticket struct {
-	Sheet    Sheet
-	Code     code.Code
-	URL      string // http://HOST[:PORT]/S/<code>
-	Workshop string // the shop's name
-	Zone     *time.Location
-	Customer string // as the shop's privacy choice says: name, initials or empty
-	Promise  *Promise
-	Preview  bool              // shown, not printed: the paper says so
-	Printed  time.Time         // of this copy
-	Copies   int               // printed before this one: more than 0 is a reprint, and says so
-	People   map[string]string // names of the persons whose keys the sheet holds
-	Photos   []Photo           // of the feet, where the order came with any; Workshop.PhotoFile has the pictures
-}
-
 // NewSheet derives from a spec what each operation must do to the pair and find on it, as the shop file
 // stands. number and sealed are of the sheet; the caller adds what was passed and what changed.
 func NewSheet(s *shop.Shop, job, number int, sealed time.Time, ordered spec.Spec) (Sheet, error) {

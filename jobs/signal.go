@@ -1,15 +1,10 @@
 package jobs
 
 import (
-	"context"
 	"fmt"
 	"slices"
-	"strings"
-	"time"
 
 	"lastroom/jobs/check"
-	"lastroom/jobs/message"
-	"lastroom/jobs/shop"
 )
 
 // Answered is what the lead made of a signal.
@@ -163,26 +158,4 @@ func alertsOf(stem string, points []Measured, rules []check.RunRule, answers map
 		found = append(found, a)
 	}
 	return found, nil, nil
-}
-
-// Alerts are the signals of the floor's charts, newest last.
-func (w *Workshop) Alerts() ([]Alert, error) {
-	t := w.insights()
-	return slices.Clone(t.alerts), t.err
-}
-
-// Answer notes what the lead made of a signal.
-func (w *Workshop) Answer(ctx context.Context, r Request, a Answered) error {
-	alerts, err := w.Alerts()
-	if err != nil {
-		return err
-	}
-	if !slices.ContainsFunc(alerts, func(one Alert) bool { return one.Key == a.Signal }) {
-		return unknown("signal.unknown", message.Args{"found": a.Signal})
-	}
-	_, err = w.write(ctx, r, shop.KeepShop, func(time.Time) (decided, error) {
-		a.Note = strings.TrimSpace(a.Note)
-		return decided{bodies: []Body{a}}, needText("note", a.Note)
-	})
-	return err
 }

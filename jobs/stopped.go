@@ -15,21 +15,21 @@ type Stopped struct {
 	Ended time.Time `json:"ended,omitzero"` // zero: it goes on
 }
 
-// Told is what a step remembers of it.
-type Told struct {
+// Stop is what a step remembers of it.
+type Stop struct {
 	Signature
 	Ended time.Time // zero: it goes on
 }
 
 // end is when a step that is finished at an instant really ended.
 func (s Step) end(at time.Time) time.Time {
-	if s.Told != nil && !s.Told.Ended.IsZero() {
-		return s.Told.Ended
+	if s.Stop != nil && !s.Stop.Ended.IsZero() {
+		return s.Stop.Ended
 	}
 	return at
 }
 
-// lastSign is when somebody last put a hand to a begun step.
+// lastSign is when somebody last confirmed, read or began something in a begun step.
 func (s Step) lastSign() time.Time {
 	last := s.Started.At
 	for _, c := range s.Confirmed {
@@ -48,7 +48,7 @@ func latest(a, b time.Time) time.Time {
 	return b
 }
 
-// Forgotten says whether a pair in hand seems to have been left without a scan: nobody has put a hand to
+// Forgotten says whether a pair in hand seems to have been left without a scan: nothing was done to
 // it since an earlier day, and by the station's working hours it takes longer than it usually does. A
 // night alone tells nothing: what was begun before closing time goes on in the morning. usual is when it
 // would have ended.
@@ -63,11 +63,11 @@ func (j *Job) Forgotten(now time.Time, s *shop.Shop, paces map[string]Pace) (usu
 		return time.Time{}, false
 	}
 	last := step.lastSign()
-	if step.Told != nil {
-		if !step.Told.Ended.IsZero() {
+	if step.Stop != nil {
+		if !step.Stop.Ended.IsZero() {
 			return time.Time{}, false
 		}
-		last = latest(last, step.Told.At)
+		last = latest(last, step.Stop.At)
 	}
 	if spec.DateOf(last.In(s.Zone)) >= spec.DateOf(now.In(s.Zone)) {
 		return time.Time{}, false
@@ -84,11 +84,6 @@ func (j *Job) Forgotten(now time.Time, s *shop.Shop, paces map[string]Pace) (usu
 		usual = st.Hours.Add(step.Started.At, usualMinutes)
 	}
 	return latest(usual, step.lastSign()), true
-}
-
-// Forgotten is the job's question as things stand.
-func (w *Workshop) Forgotten(j *Job) (usual time.Time, forgotten bool) {
-	return j.Forgotten(w.Now(), w.shop, w.Paces())
 }
 
 // MayStop says whether a step in hand can be said to have ended then: after the last thing done to it,

@@ -1,21 +1,10 @@
 package jobs
 
 import (
-	"context"
-	"errors"
-	"fmt"
-	"io"
-	"maps"
 	"math"
-	"math/rand/v2"
-	"slices"
-	"strconv"
-	"time"
 
 	"lastroom/jobs/check"
 	"lastroom/jobs/message"
-	"lastroom/jobs/shop"
-	"lastroom/jobs/unit"
 )
 
 // StudyPlanned is the order in which the readings of a gauge study are to be taken.
@@ -130,105 +119,10 @@ func (g GaugeStudy) MayAdopt(all []GaugeStudy) (Studied, error) {
 	return result, err
 }
 
-// Studies are the studies of a gauge, the newest first.
-func (w *Workshop) Studies(gauge string) []GaugeStudy {
-	w.mu.RLock()
-	defer w.mu.RUnlock()
-	var all []GaugeStudy
-	for _, g := range w.state.Studies {
-		if g.Gauge == gauge {
-			all = append(all, g)
-		}
-	}
-	slices.SortFunc(all, func(a, b GaugeStudy) int { return b.Planned.At.Compare(a.Planned.At) })
-	return all
-}
-
 func (s *State) Study(key string) (GaugeStudy, error) {
 	g, ok := s.Studies[key]
 	if !ok {
 		return GaugeStudy{}, unknown("study.unknown", message.Args{"found": key})
 	}
 	return g, nil
-}
-
-// PlanStudy plans a crossed study of a gauge: people by their keys. One that is not finished is left as
-// it is, and can no longer be taken over.
-func (w *Workshop) PlanStudy(ctx context.Context, r Request, gauge string, parts int, people []string, trials int) error {
-	_, err := w.write(ctx, r, shop.KeepGauges, func(time.Time) (decided, error) {
-		if _, err := w.state.Gauge(w.shop, gauge); err != nil {
-			return decided{}, err
-		}
-		for i, key := range people {
-			if _, ok := w.shop.Person(key); !ok || slices.Contains(people[:i], key) {
-				return decided{}, &message.Fault{Kind: message.Invalid, Key: "study.person", Where: "people", Args: message.Args{"found": key}}
-			}
-		}
-		var seed [32]byte
-		if _, err := io.ReadFull(w.options.Random, seed[:]); err != nil {
-			return decided{}, err
-		}
-		order, err := check.PlanStudy(parts, len(people), trials, rand.New(rand.NewChaCha8(seed)))
-		if err != nil {
-			return decided{}, err
-		}
-		count := 1
-		for _, g := range w.state.Studies {
-			if g.Gauge == gauge {
-				count++
-			}
-		}
-		return decided{bodies: []Body{StudyPlanned{
-			Study: fmt.Sprintf("%s-%d", gauge, count), Gauge: gauge, Parts: parts, People: people, Trials: trials, Order: order,
-		}}}, nil
-	})
-	return err
-}
-
-// ReadStudy takes the readings of one block, as they were typed: the next one, or the last one anew.
-// Faults name reading-{index} of the measurement.
-func (w *Workshop) ReadStudy(ctx context.Context, r Request, study string, from int, typed []string) error {
-	_, err := w.write(ctx, r, shop.WorkSteps, func(time.Time) (decided, error) {
-		g, err := w.state.Study(study)
-		if err != nil {
-			return decided{}, err
-		}
-		if err := g.MayRead(from); err != nil {
-			return decided{}, err
-		}
-		of, err := w.state.Gauge(w.shop, g.Gauge)
-		if err != nil {
-			return decided{}, err
-		}
-		block := g.Block(from)
-		if len(typed) != len(block) || len(block) == 0 {
-			return decided{}, refuse("study.past", message.Args{"study": study})
-		}
-		read := StudyRead{Study: study, From: from, Values: make([]float64, len(block))}
-		var faults []error
-		for i, text := range typed {
-			var err error
-			read.Values[i], err = unit.ParseNumber(text, of.Unit)
-			for _, f := range message.Faults(err) {
-				f.Where = "reading-" + strconv.Itoa(from+i)
-				faults = append(faults, f)
-			}
-		}
-		return decided{bodies: []Body{read}}, errors.Join(faults...)
-	})
-	return err
-}
-
-// AdoptStudy makes the result of a complete study the gauge's from now on. Only the newest study of a
-// gauge can be taken over, once.
-func (w *Workshop) AdoptStudy(ctx context.Context, r Request, study string) error {
-	_, err := w.write(ctx, r, shop.KeepGauges, func(time.Time) (decided, error) {
-		g, err := w.state.Study(study)
-		if err != nil {
-			return decided{}, err
-		}
-		result, err := g.MayAdopt(slices.Collect(maps.Values(w.state.Studies)))
-		return decided{bodies: []Body{result}}, err
-	})
-	return err
 }

@@ -1,9 +1,7 @@
 package jobs
 
 import (
-	"context"
 	"errors"
-	"fmt"
 	"maps"
 	"slices"
 	"sort"
@@ -125,23 +123,27 @@ func (one Supposition) String() string {
 	return strings.Join(words, " ")
 }
 
-// supposed is a floor with its jobs as they would be. What stands in for an absent person is a job of its
-// own at the end of jobs, with a number below zero.
-type supposed struct {
-	floor    plan.Floor
-	jobs     []plan.Job
-	sequence plan.Sequence
+// Supposed is a floor with its jobs as they would be. What stands in for an absent person is a job of its
+// own at the end of Jobs, with a number below zero.
+type Supposed struct {
+	Floor    plan.Floor
+	Jobs     []plan.Job
+	Sequence plan.Sequence
 }
 
-// suppose is how things would be.
-func suppose(s *shop.Shop, open []plan.Job, sequence plan.Sequence, all []Supposition, now time.Time) (supposed, error) {
-	made := supposed{s.Floor(), slices.Clone(open), maps.Clone(sequence)}
+// Suppose is how things would be: a floor, its jobs and the order of work with every supposition made. More than eight
+// at once are refused.
+func Suppose(s *shop.Shop, open []plan.Job, sequence plan.Sequence, all []Supposition, now time.Time) (Supposed, error) {
+	if len(all) > mostSupposed {
+		return Supposed{}, &message.Fault{Kind: message.Invalid, Key: "suppose.many", Where: "if", Args: message.Args{"found": len(all), "most": mostSupposed}}
+	}
+	made := Supposed{s.Floor(), slices.Clone(open), maps.Clone(sequence)}
 	for _, one := range all {
 		for i, st := range s.Stations {
 			if one.Station != st.Key && one.Station != Everywhere {
 				continue
 			}
-			changed := &made.floor.Stations[i]
+			changed := &made.Floor.Stations[i]
 			alone := one.Kind == Away && (st.Places == 1 || st.Whole)
 			var err error
 			switch {
@@ -153,7 +155,7 @@ func suppose(s *shop.Shop, open []plan.Job, sequence plan.Sequence, all []Suppos
 				changed.Places++
 			}
 			if err != nil {
-				return supposed{}, err
+				return Supposed{}, err
 			}
 		}
 	}
@@ -194,7 +196,7 @@ func (one Supposition) longer(c *plan.Calendar) (*plan.Calendar, error) {
 // occupy puts a stand-in onto a place that is not to be had: on the days on which a person is away, and
 // outside the days of an extra place. A station whose work is not left half done (an oven) has its extra
 // place for good, and is closed where somebody is away.
-func (m *supposed) occupy(s *shop.Shop, one Supposition, now time.Time) {
+func (m *Supposed) occupy(s *shop.Shop, one Supposition, now time.Time) {
 	st, ok := s.Station(one.Station)
 	if !ok || st.Whole || one.First == "" || one.Kind != Extra && (one.Kind != Away || st.Places == 1) {
 		return
@@ -210,7 +212,7 @@ func (m *supposed) occupy(s *shop.Shop, one Supposition, now time.Time) {
 	m.stand(st, end, end.AddDate(1, 0, 0), now)
 }
 
-func (m *supposed) stand(st shop.Station, from, until, now time.Time) {
+func (m *Supposed) stand(st shop.Station, from, until, now time.Time) {
 	if from.Before(now) {
 		from = now
 	}
@@ -219,49 +221,14 @@ func (m *supposed) stand(st shop.Station, from, until, now time.Time) {
 		return
 	}
 	in := plan.Job{
-		Number: -1_000_000 - len(m.jobs), Priority: 1 << 30, Release: from,
+		Number: -1_000_000 - len(m.Jobs), Priority: 1 << 30, Release: from,
 		Steps: []plan.Step{{Station: st.Key, Minutes: min(minutes, 1e5), Programme: "stand-in"}},
 	}
 	if !from.After(now) {
 		in.Started, in.Release = now, time.Time{}
 	}
-	m.jobs = append(m.jobs, in)
-	if list, ok := m.sequence[st.Key]; ok {
-		m.sequence[st.Key] = slices.Insert(slices.Clone(list), 0, in.Number)
+	m.Jobs = append(m.Jobs, in)
+	if list, ok := m.Sequence[st.Key]; ok {
+		m.Sequence[st.Key] = slices.Insert(slices.Clone(list), 0, in.Number)
 	}
-}
-
-// Suppose forecasts every open job as things stand and as they would be, with the same random numbers,
-// and changes nothing.
-func (w *Workshop) Suppose(ctx context.Context, all []Supposition) ([]plan.Change, error) {
-	if len(all) > mostSupposed {
-		return nil, &message.Fault{Kind: message.Invalid, Key: "suppose.many", Where: "if", Args: message.Args{"found": len(all), "most": mostSupposed}}
-	}
-	now, open := w.Now(), w.planJobs()
-	o := w.planOptions(w.toldLast(open))
-	other, err := suppose(w.shop, open, o.Sequence, all, now)
-	if err != nil {
-		return nil, err
-	}
-	floor := w.shop.Floor()
-	as, err := floor.Forecast(ctx, open, now, o)
-	if err != nil {
-		return nil, err
-	}
-	o.Sequence = other.sequence
-	would, err := other.floor.Forecast(ctx, other.jobs, now, o)
-	if err != nil {
-		return nil, fmt.Errorf("suppose: %w", err)
-	}
-	changes := make([]plan.Change, len(open))
-	for i, j := range open {
-		changes[i] = plan.Change{Job: j.Number, Before: as[i], After: would[i]}
-	}
-	return changes, nil
-}
-
-// Load is the work before each station against what it can do, for some weeks from this one on.
-func (w *Workshop) Load(ctx context.Context, weeks int) ([]plan.Load, error) {
-	floor := w.shop.Floor()
-	return floor.Load(ctx, w.planJobs(), w.Now(), weeks)
 }

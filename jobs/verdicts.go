@@ -1,11 +1,9 @@
 package jobs
 
 import (
-	"context"
 	"math"
 
 	"lastroom/jobs/check"
-	"lastroom/jobs/ledger"
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
 )
@@ -29,16 +27,6 @@ type VerdictProblem struct {
 
 // Text says what differs.
 func (p VerdictProblem) Text() string { return message.Say("verdict.differs."+p.Why, nil) }
-
-// CheckVerdicts computes every verdict of a ledger again from what its entry holds: the readings, the
-// gauge of the day, the limits of the sheet in force and the rule. Numbers may differ in their last
-// digits, since processors round differently; a verdict may not. Verdicts of left against right are made
-// again from their own value, whose sides may stand in two entries. The error is of reading the ledger.
-func CheckVerdicts(ctx context.Context, l *ledger.Ledger) (VerdictReport, error) {
-	return VerdictsAgain(func(take func(Record) error) error {
-		return l.Entries(ctx, 1, func(e ledger.Entry) error { return take(RecordOf(e)) })
-	})
-}
 
 // VerdictsAgain is CheckVerdicts of entries that each hands over in order.
 func VerdictsAgain(each func(take func(Record) error) error) (VerdictReport, error) {

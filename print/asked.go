@@ -10,6 +10,7 @@ import (
 
 	"lastroom/jobs"
 	"lastroom/jobs/message"
+	"lastroom/jobs/workshop"
 )
 
 // Asked is a paper that a page or a command asks for, besides the traveller.
@@ -23,12 +24,12 @@ type Asked struct {
 // paperKind is a sort of paper: whether it is of jobs, and how it is drawn.
 type paperKind struct {
 	ofJobs bool
-	draw   func(ctx context.Context, w *jobs.Workshop, a Asked, out io.Writer) (Made, error)
+	draw   func(ctx context.Context, w *workshop.Workshop, a Asked, out io.Writer) (Made, error)
 }
 
 // paperKinds are those papers, by the name under which they are asked for.
 var paperKinds = map[string]paperKind{
-	"labels": {true, func(_ context.Context, w *jobs.Workshop, a Asked, out io.Writer) (Made, error) {
+	"labels": {true, func(_ context.Context, w *workshop.Workshop, a Asked, out io.Writer) (Made, error) {
 		both, err := each(a.Jobs, func(job int) ([]Label, error) { return LabelsOf(w, job) })
 		if err != nil {
 			return Made{}, err
@@ -37,7 +38,7 @@ var paperKinds = map[string]paperKind{
 		grid.Used = a.Used
 		return Labels(out, both, grid, OriginOf(w))
 	}},
-	"slips": {true, func(_ context.Context, w *jobs.Workshop, a Asked, out io.Writer) (Made, error) {
+	"slips": {true, func(_ context.Context, w *workshop.Workshop, a Asked, out io.Writer) (Made, error) {
 		slips, err := each(a.Jobs, func(job int) ([]CustomerSlip, error) {
 			one, err := SlipOf(w, job)
 			return []CustomerSlip{one}, err
@@ -47,7 +48,7 @@ var paperKinds = map[string]paperKind{
 		}
 		return CustomerSlips(out, slips, Paper(w.Shop().Paper), OriginOf(w))
 	}},
-	"rework": {true, func(_ context.Context, w *jobs.Workshop, a Asked, out io.Writer) (Made, error) {
+	"rework": {true, func(_ context.Context, w *workshop.Workshop, a Asked, out io.Writer) (Made, error) {
 		slips, err := each(a.Jobs, func(job int) ([]ReworkSlip, error) { return ReworksOf(w, job) })
 		if err != nil {
 			return Made{}, err
@@ -60,7 +61,7 @@ var paperKinds = map[string]paperKind{
 		}
 		return ReworkSlips(out, slips, Paper(w.Shop().Paper), OriginOf(w))
 	}},
-	"certificate": {true, func(ctx context.Context, w *jobs.Workshop, a Asked, out io.Writer) (Made, error) {
+	"certificate": {true, func(ctx context.Context, w *workshop.Workshop, a Asked, out io.Writer) (Made, error) {
 		if len(a.Jobs) != 1 {
 			return Made{}, &message.Fault{Kind: message.Invalid, Key: "command.paper.one"}
 		}
@@ -70,10 +71,10 @@ var paperKinds = map[string]paperKind{
 		}
 		return AsBuilt(out, one, Paper(w.Shop().Paper), OriginOf(w))
 	}},
-	"stations": {false, func(_ context.Context, w *jobs.Workshop, _ Asked, out io.Writer) (Made, error) {
+	"stations": {false, func(_ context.Context, w *workshop.Workshop, _ Asked, out io.Writer) (Made, error) {
 		return StationCards(out, StationCardsOf(w), Paper(w.Shop().Paper), OriginOf(w))
 	}},
-	"badges": {false, func(_ context.Context, w *jobs.Workshop, _ Asked, out io.Writer) (Made, error) {
+	"badges": {false, func(_ context.Context, w *workshop.Workshop, _ Asked, out io.Writer) (Made, error) {
 		return BadgeCards(out, BadgesOf(w), Paper(w.Shop().Paper), OriginOf(w))
 	}},
 }
@@ -102,7 +103,7 @@ func OfJobs(name string) (ofJobs, known bool) {
 
 // Draw writes the paper that is asked for as PDF. Its faults are those of what it is made of: of Workshop.Job,
 // a job that was not released for a certificate, more labels gone than a sheet has.
-func Draw(ctx context.Context, w *jobs.Workshop, a Asked, out io.Writer) (Made, error) {
+func Draw(ctx context.Context, w *workshop.Workshop, a Asked, out io.Writer) (Made, error) {
 	k, known := paperKinds[a.Kind]
 	if !known {
 		return Made{}, &message.Fault{Kind: message.Invalid, Key: "command.paper.kind", Args: message.Args{"found": a.Kind, "allowed": strings.Join(Kinds(), ", ")}}
@@ -112,7 +113,7 @@ func Draw(ctx context.Context, w *jobs.Workshop, a Asked, out io.Writer) (Made, 
 
 // Sheets writes the travellers of jobs as PDF. look says which of them are only looked at: the paper says so.
 // Every job that has none is a fault.
-func Sheets(w *jobs.Workshop, numbers []int, look func(*jobs.Job) bool, o Options, out io.Writer) (Made, error) {
+func Sheets(w *workshop.Workshop, numbers []int, look func(*jobs.Job) bool, o Options, out io.Writer) (Made, error) {
 	if o.Paper == "" {
 		o.Paper = Paper(w.Shop().Paper)
 	}

@@ -8,18 +8,19 @@ import (
 	"lastroom/jobs/code"
 	"lastroom/jobs/ledger"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/workshop"
 )
 
 // The functions of this file make each paper's content from what a workshop knows. Their faults are
 // those of Workshop.Job.
 
 // OriginOf is the workshop, now.
-func OriginOf(w *jobs.Workshop) Origin {
+func OriginOf(w *workshop.Workshop) Origin {
 	return Origin{Workshop: w.Shop().Name, Zone: w.Shop().Zone, Printed: w.Now()}
 }
 
 // address is what the square of a code opens.
-func address(w *jobs.Workshop, c code.Code) string { return w.Shop().Public + "/S/" + string(c) }
+func address(w *workshop.Workshop, c code.Code) string { return w.Shop().Public + "/S/" + string(c) }
 
 // patternName is the name of a pattern, or its key where the catalogue no longer has it.
 func patternName(c *spec.Catalogue, key string) string {
@@ -30,7 +31,7 @@ func patternName(c *spec.Catalogue, key string) string {
 }
 
 // Of is the ticket of a job's sheet in force.
-func Of(w *jobs.Workshop, number int) (Ticket, error) {
+func Of(w *workshop.Workshop, number int) (Ticket, error) {
 	t, err := w.Ticket(number)
 	if err != nil {
 		return Ticket{}, err
@@ -41,7 +42,7 @@ func Of(w *jobs.Workshop, number int) (Ticket, error) {
 }
 
 // LabelsOf are the labels of both boots of a job.
-func LabelsOf(w *jobs.Workshop, number int) ([]Label, error) {
+func LabelsOf(w *workshop.Workshop, number int) ([]Label, error) {
 	j, err := w.Job(number)
 	if err != nil {
 		return nil, err
@@ -61,7 +62,7 @@ func LabelsOf(w *jobs.Workshop, number int) ([]Label, error) {
 }
 
 // StationCardsOf are the cards of the stations that have a code.
-func StationCardsOf(w *jobs.Workshop) []Card {
+func StationCardsOf(w *workshop.Workshop) []Card {
 	var cards []Card
 	for _, s := range w.Shop().Stations {
 		if s.Card != "" {
@@ -72,7 +73,7 @@ func StationCardsOf(w *jobs.Workshop) []Card {
 }
 
 // BadgesOf are the badges of the people who have one.
-func BadgesOf(w *jobs.Workshop) []Card {
+func BadgesOf(w *workshop.Workshop) []Card {
 	var cards []Card
 	for _, p := range w.Shop().People {
 		if p.Badge != "" {
@@ -83,7 +84,7 @@ func BadgesOf(w *jobs.Workshop) []Card {
 }
 
 // people are the names of the workshop's people by key.
-func people(w *jobs.Workshop) map[string]string {
+func people(w *workshop.Workshop) map[string]string {
 	names := map[string]string{}
 	for _, p := range w.Shop().People {
 		names[p.Key] = p.Name
@@ -92,7 +93,7 @@ func people(w *jobs.Workshop) map[string]string {
 }
 
 // SlipOf is the slip that the customer of a job takes home.
-func SlipOf(w *jobs.Workshop, number int) (CustomerSlip, error) {
+func SlipOf(w *workshop.Workshop, number int) (CustomerSlip, error) {
 	j, err := w.Job(number)
 	if err != nil {
 		return CustomerSlip{}, err
@@ -105,7 +106,7 @@ func SlipOf(w *jobs.Workshop, number int) (CustomerSlip, error) {
 }
 
 // ReworksOf are the slips of all that sent a job back, the last first.
-func ReworksOf(w *jobs.Workshop, number int) ([]ReworkSlip, error) {
+func ReworksOf(w *workshop.Workshop, number int) ([]ReworkSlip, error) {
 	j, err := w.Job(number)
 	if err != nil {
 		return nil, err
@@ -124,7 +125,7 @@ func ReworksOf(w *jobs.Workshop, number int) ([]ReworkSlip, error) {
 }
 
 // CertificateOf is the certificate of a job, sealed by the hash of the entry that released it.
-func CertificateOf(ctx context.Context, w *jobs.Workshop, number int) (Certificate, error) {
+func CertificateOf(ctx context.Context, w *workshop.Workshop, number int) (Certificate, error) {
 	t, err := Of(w, number)
 	if err != nil {
 		return Certificate{}, err
@@ -165,7 +166,7 @@ func hashOf(ctx context.Context, l *ledger.Ledger, number uint64) (hash string, 
 }
 
 // Unprinted are the open pairs whose sheet in force was never put on paper.
-func Unprinted(w *jobs.Workshop) []*jobs.Job {
+func Unprinted(w *workshop.Workshop) []*jobs.Job {
 	var open []*jobs.Job
 	for _, j := range w.OpenJobs() {
 		if j.Copies() == 0 {

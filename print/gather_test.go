@@ -12,17 +12,18 @@ import (
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/workshop"
 )
 
 // openWorkshop is a fresh workshop of the example with one job, whose ledger is verified at the end.
-func openWorkshop(t *testing.T) (*jobs.Workshop, *jobs.Job) {
+func openWorkshop(t *testing.T) (*workshop.Workshop, *jobs.Job) {
 	t.Helper()
 	dir := t.TempDir()
-	o := jobs.Options{Clock: func() time.Time { return noon }, Random: rand.NewChaCha8([32]byte{1}), Plays: 20}
-	if err := jobs.Create(t.Context(), dir, shop.Example(), o); err != nil {
+	o := workshop.Options{Clock: func() time.Time { return noon }, Random: rand.NewChaCha8([32]byte{1}), Plays: 20}
+	if err := workshop.Create(t.Context(), dir, shop.Example(), o); err != nil {
 		t.Fatal(err)
 	}
-	w, err := jobs.Open(t.Context(), dir, o)
+	w, err := workshop.Open(t.Context(), dir, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -43,7 +44,7 @@ func openWorkshop(t *testing.T) (*jobs.Workshop, *jobs.Job) {
 	}
 	order := sampleOrder(t, "ordinary.json")
 	order.WantedBy = ""
-	opened, err := w.AddOrders(t.Context(), jobs.Request{By: desk, Key: "one"}, []spec.Order{order}, nil)
+	opened, err := w.AddOrders(t.Context(), workshop.Request{By: desk, Key: "one"}, []spec.Order{order}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -9,9 +9,9 @@ import (
 
 	"github.com/jung-kurt/gofpdf"
 
-	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/workshop"
 )
 
 // Photo is a picture of a foot with numbered points on it, for a sheet.
@@ -30,7 +30,7 @@ type PhotoPoint struct {
 
 // photosOf are the photos of a ticket, with what the spec says about each of their points. A photo whose
 // file is gone is left out: it was erased with its customer.
-func photosOf(w *jobs.Workshop, t jobs.Ticket) []Photo {
+func photosOf(w *workshop.Workshop, t workshop.Ticket) []Photo {
 	said := map[string]string{}
 	for _, f := range spec.Fields(t.Sheet.Spec, &w.Shop().Catalogue) {
 		if text := f.Get(t.Sheet.Spec); text != "" {

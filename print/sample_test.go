@@ -14,12 +14,13 @@ import (
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
+	"lastroom/jobs/workshop"
 )
 
 // exampleShop is the invented workshop that the program carries with it.
 var exampleShop = sync.OnceValues(func() (*shop.Shop, error) { return shop.Parse(shop.Example(), "example.toml") })
 
-func workshop(t testing.TB) *shop.Shop {
+func shopOf(t testing.TB) *shop.Shop {
 	t.Helper()
 	s, err := exampleShop()
 	if err != nil {
@@ -46,7 +47,7 @@ func sampleOrder(t testing.TB, name string) spec.Order {
 // ticketOf derives a sheet from a spec as the workshop would.
 func ticketOf(t testing.TB, job, number int, s spec.Spec) Ticket {
 	t.Helper()
-	shop := workshop(t)
+	shop := shopOf(t)
 	sheet, err := jobs.NewSheet(shop, job, number, noon, s)
 	if err != nil {
 		t.Fatal(err)
@@ -55,7 +56,7 @@ func ticketOf(t testing.TB, job, number int, s spec.Spec) Ticket {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return NewTicket(jobs.Ticket{
+	return NewTicket(workshop.Ticket{
 		Sheet: sheet, Code: code, URL: shop.Public + "/S/" + string(code), Workshop: shop.Name, Zone: shop.Zone, Printed: noon,
 	}, &shop.Catalogue)
 }
@@ -72,7 +73,7 @@ func sampleTicket(t testing.TB) Ticket {
 	})
 	ticket := ticketOf(t, 1042, 2, after)
 	ticket.Sheet.Reference = order.Reference
-	ticket.Sheet.Changes = spec.Diff(before, after, &workshop(t).Catalogue)
+	ticket.Sheet.Changes = spec.Diff(before, after, &shopOf(t).Catalogue)
 	ticket.Customer = "B. L."
 	ticket.Promise = &jobs.Promise{Day: "2026-12-11", Confidence: 0.9}
 	ticket.Sheet.Passed = []jobs.Passed{{
@@ -96,7 +97,7 @@ func sampleLabels(t testing.TB) []Label {
 			t.Fatal(err)
 		}
 		labels = append(labels, Label{
-			Job: ticket.Sheet.Job, Foot: foot, Code: c, URL: workshop(t).Public + "/S/" + string(c),
+			Job: ticket.Sheet.Job, Foot: foot, Code: c, URL: shopOf(t).Public + "/S/" + string(c),
 			Pattern: ticket.Pattern, Size: ticket.Sheet.Spec.Size,
 		})
 	}
@@ -106,8 +107,8 @@ func sampleLabels(t testing.TB) []Label {
 func sampleStations(t testing.TB) []Card {
 	t.Helper()
 	var cards []Card
-	for _, s := range workshop(t).Stations {
-		cards = append(cards, Card{Name: s.Name, Code: s.Card, URL: workshop(t).Public + "/S/" + string(s.Card)})
+	for _, s := range shopOf(t).Stations {
+		cards = append(cards, Card{Name: s.Name, Code: s.Card, URL: shopOf(t).Public + "/S/" + string(s.Card)})
 	}
 	return cards
 }
@@ -116,12 +117,12 @@ func sampleBadges(t testing.TB) []Card {
 	t.Helper()
 	var cards []Card
 	random := rand.NewChaCha8([32]byte{1})
-	for _, p := range workshop(t).People {
+	for _, p := range shopOf(t).People {
 		c, err := code.Random(code.Badge, random)
 		if err != nil {
 			t.Fatal(err)
 		}
-		cards = append(cards, Card{Name: p.Name, Note: p.Role.Name(), Code: c, URL: workshop(t).Public + "/S/" + string(c)})
+		cards = append(cards, Card{Name: p.Name, Note: p.Role.Name(), Code: c, URL: shopOf(t).Public + "/S/" + string(c)})
 	}
 	return cards
 }
@@ -131,7 +132,7 @@ func sampleSlips(t testing.TB) []CustomerSlip {
 	ticket := sampleTicket(t)
 	one := CustomerSlip{
 		Job: ticket.Sheet.Job, Customer: ticket.Customer, Pattern: ticket.Pattern, Size: ticket.Sheet.Spec.Size,
-		Received: "2026-11-20", Promise: ticket.Promise, Address: workshop(t).Address, Contact: "+46 00 000 0001",
+		Received: "2026-11-20", Promise: ticket.Promise, Address: shopOf(t).Address, Contact: "+46 00 000 0001",
 	}
 	two := one
 	two.Job, two.Promise, two.Customer = 123456, nil, ""
@@ -190,7 +191,7 @@ func sampleCertificate(t testing.TB) Certificate {
 	t.Helper()
 	ticket := sampleTicket(t)
 	return Certificate{
-		Job: sampleJob(t), Customer: "Birger Lund", Pattern: ticket.Pattern, Address: workshop(t).Address, People: samplePeople,
+		Job: sampleJob(t), Customer: "Birger Lund", Pattern: ticket.Pattern, Address: shopOf(t).Address, People: samplePeople,
 		Agreed: map[string]string{"a1": "Birger Lund, by telephone"}, URL: ticket.URL,
 		Lots: []jobs.Holding{
 			{Operation: "Lasting", Name: "contact cement", Lot: "K-88-201", Foot: spec.Both},

@@ -9,6 +9,7 @@ import (
 	"lastroom/jobs/code"
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/workshop"
 )
 
 // CustomerSlip is what the customer takes home: the number to ask by and the day to come. It carries no
@@ -121,7 +122,7 @@ func (c *canvas) reworkSlip(one ReworkSlip, o Origin) error {
 	if err != nil {
 		return addressFault(one.URL)
 	}
-	t := Ticket{Ticket: jobs.Ticket{
+	t := Ticket{Ticket: workshop.Ticket{
 		Sheet: one.Job.Sheet, Code: one.Code, URL: one.URL, Workshop: o.Workshop, Zone: o.Zone, Printed: o.Printed,
 	}}
 	p := sheetPage{c: c, t: t, square: square}

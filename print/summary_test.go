@@ -16,7 +16,7 @@ func TestARemarkIsNotCutOnItsSheet(t *testing.T) {
 	text := "Please push the right inner ankle bone out 4 mm, where the old pair rubbed on the long tours of last winter."
 	order.Spec.Remarks = []spec.Remark{{Text: text, Operation: "lasting"}}
 	ticket := ticketOf(t, 1001, 1, order.Spec)
-	for _, f := range spec.Review(order, &workshop(t).Catalogue, spec.Dates{}) {
+	for _, f := range spec.Review(order, &shopOf(t).Catalogue, spec.Dates{}) {
 		ticket.Sheet.Passed = append(ticket.Sheet.Passed, jobs.Passed{Finding: f, By: "signe", Reason: "as written, she insists"})
 	}
 	if len(ticket.Sheet.Passed) != 1 {

@@ -10,12 +10,13 @@ import (
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
+	"lastroom/jobs/workshop"
 )
 
 // Ticket is one sheet to print: what travels with the pair, and what only the workshop's catalogue knows
 // of it.
 type Ticket struct {
-	jobs.Ticket
+	workshop.Ticket
 	Pattern string      // the pattern's name
 	Units   unit.System // in which large numbers are written; gauges are read in their own units
 	Figure  spec.Figure // soles and sides with their marks; without views none is drawn
@@ -24,7 +25,7 @@ type Ticket struct {
 
 // NewTicket completes a ticket from the workshop's catalogue. A pattern that the catalogue no longer has
 // is shown by its key and without a drawing: everything that must be done is on the sealed sheet.
-func NewTicket(t jobs.Ticket, c *spec.Catalogue) Ticket {
+func NewTicket(t workshop.Ticket, c *spec.Catalogue) Ticket {
 	made := Ticket{Ticket: t, Pattern: patternName(c, t.Sheet.Spec.Pattern), Units: c.Units}
 	if figure, err := spec.Draw(t.Sheet.Spec, c); err == nil {
 		made.Figure = figure

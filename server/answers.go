@@ -9,13 +9,14 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/workshop"
 	"lastroom/server/view"
 	"lastroom/templates"
 )
 
 // answers are the reasons of a review's form; each needs the name of who decided it too.
-func (s *Server) answers(c echo.Context, reviews []jobs.Review) (jobs.Answers, error) {
-	answers := make(jobs.Answers, len(reviews))
+func (s *Server) answers(c echo.Context, reviews []workshop.Review) (workshop.Answers, error) {
+	answers := make(workshop.Answers, len(reviews))
 	var faults []error
 	for i, r := range reviews {
 		var err error

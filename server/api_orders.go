@@ -15,6 +15,7 @@ import (
 	"lastroom/jobs/code"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
+	"lastroom/jobs/workshop"
 	"lastroom/server/view"
 )
 
@@ -85,7 +86,7 @@ func (s *Server) apiOrders(c echo.Context) error {
 		return err
 	}
 	kind, _, err := mime.ParseMediaType(c.Request().Header.Get(echo.HeaderContentType))
-	name, answers := "orders.json", jobs.Answers(nil)
+	name, answers := "orders.json", workshop.Answers(nil)
 	switch {
 	case err != nil || kind != echo.MIMEApplicationJSON && kind != "text/csv":
 		return echo.NewHTTPError(http.StatusUnsupportedMediaType)
@@ -100,7 +101,7 @@ func (s *Server) apiOrders(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	opened, err := s.workshop.AddOrders(c.Request().Context(), jobs.Request{By: person(c), Key: key}, orders, answers)
+	opened, err := s.workshop.AddOrders(c.Request().Context(), workshop.Request{By: person(c), Key: key}, orders, answers)
 	if err != nil {
 		return err
 	}
@@ -115,7 +116,7 @@ func (s *Server) apiOrders(c echo.Context) error {
 }
 
 // unwrap takes the orders out of a body that passes findings. Any other body is orders alone.
-func unwrap(raw []byte) ([]byte, jobs.Answers, error) {
+func unwrap(raw []byte) ([]byte, workshop.Answers, error) {
 	var top map[string]json.RawMessage
 	if json.Unmarshal(raw, &top) != nil || top["orders"] == nil {
 		return raw, nil, nil

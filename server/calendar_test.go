@@ -17,6 +17,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
+	"lastroom/jobs/workshop"
 )
 
 // feed is the calendar of somebody, asked for without signing in by the address that the desk's page shows.
@@ -170,7 +171,7 @@ func TestTheCalendarMovesWithThePromise(t *testing.T) {
 	if strings.Contains(before, "Korpela") || !strings.Contains(before, "A.K.") {
 		t.Errorf("the shop's choice is initials: %s", before)
 	}
-	if _, err := s.shop.Promise(t.Context(), jobs.Request{By: desk, Key: "moved"}, jobs.FirstJob, jobs.Promise{Day: "2026-06-12", Confidence: 0.9}); err != nil {
+	if _, err := s.shop.Promise(t.Context(), workshop.Request{By: desk, Key: "moved"}, jobs.FirstJob, jobs.Promise{Day: "2026-06-12", Confidence: 0.9}); err != nil {
 		t.Fatal(err)
 	}
 	s.as("signe").post("/job/1001/hold", url.Values{"reason": {"Aino Korpela rings back"}}).shows(200)
@@ -190,7 +191,7 @@ func TestTheCalendarMovesWithThePromise(t *testing.T) {
 func (s *site) privacy(choice string) {
 	s.Helper()
 	s.close()
-	path := filepath.Join(s.dir, jobs.ShopFile)
+	path := filepath.Join(s.dir, workshop.ShopFile)
 	raw, err := os.ReadFile(path)
 	if err != nil {
 		s.Fatal(err)
@@ -214,16 +215,16 @@ func (s *site) addFor(name string) {
 		s.Fatal(err)
 	}
 	orders[0].Customer.Name = name
-	reviews, err := s.shop.Review(s.Context(), orders, jobs.ReviewOptions{})
+	reviews, err := s.shop.Review(s.Context(), orders, workshop.ReviewOptions{})
 	if err != nil {
 		s.Fatal(err)
 	}
-	answers := jobs.Answers{map[string]string{}}
+	answers := workshop.Answers{map[string]string{}}
 	for _, f := range reviews[0].Findings {
 		answers[0][f.ID()] = "agreed"
 	}
 	desk, _ := s.shop.Shop().Person("signe")
-	if _, err := s.shop.AddOrders(s.Context(), jobs.Request{By: desk, Key: "add-" + name[:2]}, orders, answers); err != nil {
+	if _, err := s.shop.AddOrders(s.Context(), workshop.Request{By: desk, Key: "add-" + name[:2]}, orders, answers); err != nil {
 		s.Fatal(err)
 	}
 }

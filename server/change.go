@@ -11,6 +11,7 @@ import (
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/workshop"
 	"lastroom/server/view"
 	"lastroom/templates"
 )
@@ -107,7 +108,7 @@ func (s *Server) confirmChange(c echo.Context) error {
 		return err
 	}
 	d.reason = strings.TrimSpace(c.FormValue("reason"))
-	answers, refused := s.answers(c, []jobs.Review{{Findings: p.Findings}})
+	answers, refused := s.answers(c, []workshop.Review{{Findings: p.Findings}})
 	if refused == nil {
 		_, refused = s.workshop.Change(c.Request().Context(), request(c), j.Number, sheet, d.spec, d.reason, answers.For(0))
 		if refused == nil {

@@ -12,6 +12,7 @@ import (
 
 	"lastroom/jobs"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/workshop"
 	"lastroom/templates/readtest"
 )
 
@@ -34,7 +35,7 @@ func TestPagesThroughHTTP(t *testing.T) {
 	s.add("special.json")
 	must(t)(s.shop.Hold(t.Context(), s.by("signe"), 1006, "the customer rings back"))
 	s.pass(time.Minute)
-	if err := os.Chtimes(filepath.Join(s.dir, jobs.ShopFile), s.clock(), s.clock()); err != nil {
+	if err := os.Chtimes(filepath.Join(s.dir, workshop.ShopFile), s.clock(), s.clock()); err != nil {
 		t.Fatal(err)
 	}
 	v := map[string]*visitor{"": s.visit(), "runa": s.as("runa"), "ylva": s.as("ylva"), "signe": s.as("signe"), "birk": s.as("birk")}

@@ -10,6 +10,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
+	"lastroom/jobs/workshop"
 )
 
 // The history of a pair says what happened in words: what was confirmed and read is called as the sheet calls it,
@@ -19,10 +20,10 @@ func TestAHistorySaysWhatHappenedInWords(t *testing.T) {
 	number := s.add("special.json").Number
 	ctx := t.Context()
 	asked := 0
-	by := func(key string) jobs.Request {
+	by := func(key string) workshop.Request {
 		p, _ := s.shop.Shop().Person(key)
 		asked++
-		return jobs.Request{By: p, Key: fmt.Sprintf("history-%d", asked)}
+		return workshop.Request{By: p, Key: fmt.Sprintf("history-%d", asked)}
 	}
 	must := func(j *jobs.Job, err error) *jobs.Job {
 		t.Helper()

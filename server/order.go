@@ -9,9 +9,9 @@ import (
 
 	"github.com/labstack/echo/v4"
 
-	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
+	"lastroom/jobs/workshop"
 	"lastroom/server/view"
 	"lastroom/templates"
 )
@@ -70,7 +70,7 @@ func (s *Server) orderFileRefused(c echo.Context, err error) error {
 // showReview shows the review of a file's orders; refused is what was wrong with the answers.
 func (s *Server) showReview(c echo.Context, up upload, refused error) error {
 	var err error
-	if up.reviews, err = s.workshop.Review(c.Request().Context(), up.orders, jobs.ReviewOptions{}); err != nil {
+	if up.reviews, err = s.workshop.Review(c.Request().Context(), up.orders, workshop.ReviewOptions{}); err != nil {
 		return err
 	}
 	name, err := s.uploads.put(up, person(c).Key, s.workshop.Now())

@@ -14,6 +14,7 @@ import (
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
+	"lastroom/jobs/workshop"
 	"lastroom/server/view"
 	"lastroom/templates"
 )
@@ -99,7 +100,7 @@ func sameOrder(a, b spec.Order) bool {
 
 // requestOf is a request whose key holds what was filled in: the same page sent again after something was
 // changed on it is another request.
-func (s *Server) requestOf(c echo.Context, f filling) jobs.Request {
+func (s *Server) requestOf(c echo.Context, f filling) workshop.Request {
 	raw, err := json.Marshal(f.draft)
 	if err != nil {
 		s.options.Log.Error("order form", "error", err)

@@ -11,6 +11,7 @@ import (
 
 	"lastroom/jobs"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/workshop"
 	"lastroom/templates/browsertest"
 )
 
@@ -103,7 +104,7 @@ func TestTheOrderFormInABrowser(t *testing.T) {
 	desk, _ := s.shop.Shop().Person("signe")
 	o := orderOf(t, "special.json")
 	o.Spec.Remarks = []spec.Remark{{Text: "Please push the left outer ankle bone out 3 mm."}}
-	d, err := s.shop.SaveDraft(t.Context(), jobs.Request{By: desk, Key: "draft-of-special"}, jobs.OrderDraft{Order: o})
+	d, err := s.shop.SaveDraft(t.Context(), workshop.Request{By: desk, Key: "draft-of-special"}, jobs.OrderDraft{Order: o})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -19,6 +19,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
+	"lastroom/jobs/workshop"
 )
 
 var (
@@ -268,7 +269,7 @@ func TestWhatTheFormShowsAndPostsBackChangesNothing(t *testing.T) {
 	desk, _ := s.shop.Shop().Person("signe")
 	for i, name := range names {
 		o := orderOf(t, filepath.Join("review", filepath.Base(name)))
-		d, err := s.shop.SaveDraft(t.Context(), jobs.Request{By: desk, Key: fmt.Sprintf("draft-of-%d", i)}, jobs.OrderDraft{Order: o})
+		d, err := s.shop.SaveDraft(t.Context(), workshop.Request{By: desk, Key: fmt.Sprintf("draft-of-%d", i)}, jobs.OrderDraft{Order: o})
 		if err != nil {
 			t.Fatal(err)
 		}

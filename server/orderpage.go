@@ -10,6 +10,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/workshop"
 	"lastroom/server/view"
 )
 
@@ -24,14 +25,14 @@ type filling struct {
 
 // review says what is to be said about the order, once it can be said: pattern and size are there, and
 // everything could be read.
-func (s *Server) review(c echo.Context, f filling) (jobs.Review, bool, error) {
+func (s *Server) review(c echo.Context, f filling) (workshop.Review, bool, error) {
 	o := f.draft.Order
 	if o.Spec.Pattern == "" || o.Spec.Size.Value == 0 || len(f.faults) > 0 {
-		return jobs.Review{}, false, nil
+		return workshop.Review{}, false, nil
 	}
-	all, err := s.workshop.Review(c.Request().Context(), []spec.Order{o}, jobs.ReviewOptions{})
+	all, err := s.workshop.Review(c.Request().Context(), []spec.Order{o}, workshop.ReviewOptions{})
 	if err != nil {
-		return jobs.Review{}, false, err
+		return workshop.Review{}, false, err
 	}
 	return all[0], true, nil
 }

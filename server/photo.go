@@ -14,6 +14,7 @@ import (
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
+	"lastroom/jobs/workshop"
 	"lastroom/server/view"
 )
 
@@ -47,7 +48,7 @@ func (s *Server) takePhoto(c echo.Context, f *filling) (added bool, err error) {
 	}
 	defer opened.Close()
 	s.decoding <- struct{}{} // a photo is a hundred megabytes while it is decoded: one at a time
-	p, content, err := jobs.NewPhoto(opened)
+	p, content, err := workshop.NewPhoto(opened)
 	<-s.decoding
 	if faults := message.Faults(err); len(faults) > 0 {
 		f.faults = append(f.faults, faults...)

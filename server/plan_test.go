@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"lastroom/jobs"
+	"lastroom/jobs/workshop"
 )
 
 // replanned waits until the plan knows everything that was written.
@@ -111,7 +112,7 @@ func TestTheLeadIsToldWhatWouldSaveAPromise(t *testing.T) {
 		if i == 11 {
 			day.Day = "2026-05-05" // more than can be done
 		}
-		if _, err := s.shop.Promise(t.Context(), jobs.Request{By: desk, Key: "p" + j.Customer}, j.Number, day); err != nil {
+		if _, err := s.shop.Promise(t.Context(), workshop.Request{By: desk, Key: "p" + j.Customer}, j.Number, day); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -9,6 +9,7 @@ import (
 
 	"lastroom/jobs"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/workshop"
 )
 
 // work does the whole current step of a job in the workshop behind the site: off is added to the nominal
@@ -58,13 +59,13 @@ func (s *site) work(number int, off map[string]float64, lots map[string]string) 
 }
 
 // by is a new request of a person.
-func (s *site) by(key string) jobs.Request {
+func (s *site) by(key string) workshop.Request {
 	s.Helper()
 	p, ok := s.shop.Shop().Person(key)
 	if !ok {
 		s.Fatalf("nobody is %s", key)
 	}
-	return jobs.Request{By: p, Key: fmt.Sprintf("request-%d", s.shop.Head())}
+	return workshop.Request{By: p, Key: fmt.Sprintf("request-%d", s.shop.Head())}
 }
 
 // pairs opens some jobs and works each up to the inspection, its girths off by a little more each time,

@@ -7,6 +7,7 @@ import (
 
 	"lastroom/jobs"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/workshop"
 )
 
 // released takes the first job through the whole floor, past the pages.
@@ -15,12 +16,12 @@ func (s *site) released() *jobs.Job {
 	worker, _ := s.shop.Shop().Person("runa")
 	inspector, _ := s.shop.Shop().Person("ylva")
 	key := 0
-	by := func(final bool) jobs.Request {
+	by := func(final bool) workshop.Request {
 		key++
 		if final {
-			return jobs.Request{By: inspector, Key: fmt.Sprintf("work-%d", key)}
+			return workshop.Request{By: inspector, Key: fmt.Sprintf("work-%d", key)}
 		}
-		return jobs.Request{By: worker, Key: fmt.Sprintf("work-%d", key)}
+		return workshop.Request{By: worker, Key: fmt.Sprintf("work-%d", key)}
 	}
 	did := must(s.T)
 	for {
@@ -70,7 +71,7 @@ func TestAReleasedPairIsOrderedAgain(t *testing.T) {
 }
 
 // measure reads a set at nominal, by the finest gauge.
-func (s *site) measure(r jobs.Request, number int, station string, c spec.Check) {
+func (s *site) measure(r workshop.Request, number int, station string, c spec.Check) {
 	s.Helper()
 	gauges := s.shop.Shop().GaugesOf(c.Gauge)
 	typed := make([]string, len(c.Readings))

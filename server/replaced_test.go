@@ -8,6 +8,7 @@ import (
 
 	"lastroom/jobs"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/workshop"
 	"lastroom/templates/browsertest"
 )
 
@@ -30,7 +31,7 @@ func (s *site) raise(step string) {
 	for _, f := range p.Findings {
 		answers[f.ID()] = "agreed"
 	}
-	if _, err := s.shop.Change(s.Context(), jobs.Request{By: desk, Key: "raise-" + step}, j.Number, j.Sheet.Number, changed, "the fitter raises them", answers); err != nil {
+	if _, err := s.shop.Change(s.Context(), workshop.Request{By: desk, Key: "raise-" + step}, j.Number, j.Sheet.Number, changed, "the fitter raises them", answers); err != nil {
 		s.Fatal(err)
 	}
 }

@@ -8,16 +8,16 @@ import (
 	"github.com/labstack/echo/v4"
 	"github.com/labstack/echo/v4/middleware"
 
-	"lastroom/jobs"
 	"lastroom/jobs/check"
 	"lastroom/jobs/shop"
+	"lastroom/jobs/workshop"
 	"lastroom/server/view"
 	"lastroom/templates"
 )
 
 // New makes the server of a workshop. Pages and views are compared first: one without the other does
 // not start.
-func New(w *jobs.Workshop, o Options) (*Server, error) {
+func New(w *workshop.Workshop, o Options) (*Server, error) {
 	pages, err := view.Pages()
 	if err != nil {
 		return nil, err

@@ -11,9 +11,9 @@ import (
 
 	"github.com/labstack/echo/v4"
 
-	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
+	"lastroom/jobs/workshop"
 	"lastroom/server/view"
 	"lastroom/templates"
 )
@@ -29,7 +29,7 @@ type Options struct {
 
 // Server is the pages and the programs' interface of one workshop.
 type Server struct {
-	workshop  *jobs.Workshop
+	workshop  *workshop.Workshop
 	shop      *shop.Shop
 	options   Options
 	pages     *templates.Pages

@@ -8,10 +8,10 @@ import (
 
 	"github.com/labstack/echo/v4"
 
-	"lastroom/jobs"
 	"lastroom/jobs/code"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
+	"lastroom/jobs/workshop"
 	"lastroom/templates"
 )
 
@@ -169,6 +169,6 @@ func may(act shop.Act) echo.MiddlewareFunc {
 }
 
 // request is what a form asks of the workshop: who, and the form's key.
-func request(c echo.Context) jobs.Request {
-	return jobs.Request{By: person(c), Key: c.FormValue("key")}
+func request(c echo.Context) workshop.Request {
+	return workshop.Request{By: person(c), Key: c.FormValue("key")}
 }

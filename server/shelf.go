@@ -5,8 +5,8 @@ import (
 	"sync"
 	"time"
 
-	"lastroom/jobs"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/workshop"
 )
 
 // shelf keeps what a first step of a form found until its second step, in memory and not for long.
@@ -26,7 +26,7 @@ type shelved[V any] struct {
 type upload struct {
 	name    string
 	orders  []spec.Order
-	reviews []jobs.Review
+	reviews []workshop.Review
 }
 
 // proposed is a changed spec between what it would mean and its confirmation.

@@ -8,9 +8,9 @@ import (
 
 	"github.com/labstack/echo/v4"
 
-	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
+	"lastroom/jobs/workshop"
 )
 
 func (s *Server) shopRoutes(e *echo.Echo) {
@@ -21,7 +21,7 @@ func (s *Server) shopRoutes(e *echo.Echo) {
 
 // shopFile is the text of the shop file, and since when it stands so.
 func (s *Server) shopFile() (text string, since time.Time, err error) {
-	path := filepath.Join(s.workshop.Dir(), jobs.ShopFile)
+	path := filepath.Join(s.workshop.Dir(), workshop.ShopFile)
 	raw, err := os.ReadFile(path)
 	if err != nil {
 		return "", time.Time{}, err
@@ -48,7 +48,7 @@ func (s *Server) checkShop(c echo.Context) error {
 		return err
 	}
 	text, status := c.FormValue("text"), http.StatusOK
-	_, err = shop.Parse([]byte(text), jobs.ShopFile)
+	_, err = shop.Parse([]byte(text), workshop.ShopFile)
 	faults := message.Faults(err)
 	if err != nil && len(faults) == 0 {
 		return err

@@ -25,6 +25,7 @@ import (
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
+	"lastroom/jobs/workshop"
 	"lastroom/server"
 )
 
@@ -34,7 +35,7 @@ var pins = map[string]string{"runa": "1404", "ask": "2715", "ylva": "5148", "sig
 // exampleShop is the example shop file with hashes of the PINs that take no time to compare.
 var exampleShop = sync.OnceValue(func() string {
 	text := string(shop.Example())
-	s, err := shop.Parse(shop.Example(), jobs.ShopFile)
+	s, err := shop.Parse(shop.Example(), workshop.ShopFile)
 	if err != nil {
 		panic(err)
 	}
@@ -63,7 +64,7 @@ func slow(t *testing.T) {
 type site struct {
 	*testing.T
 	dir    string
-	shop   *jobs.Workshop
+	shop   *workshop.Workshop
 	pages  *server.Server
 	server *httptest.Server
 	mu     sync.Mutex
@@ -81,7 +82,7 @@ func newSiteOf(t *testing.T, change func(text string) string) *site {
 	t.Helper()
 	s := &site{T: t, now: time.Date(2026, 5, 4, 6, 0, 0, 0, time.UTC), plays: 100}
 	s.dir = t.TempDir()
-	if err := jobs.Create(t.Context(), s.dir, []byte(change(exampleShop())), s.options()); err != nil {
+	if err := workshop.Create(t.Context(), s.dir, []byte(change(exampleShop())), s.options()); err != nil {
 		t.Fatal(err)
 	}
 	s.open()
@@ -95,15 +96,15 @@ func newSiteOf(t *testing.T, change func(text string) string) *site {
 	return s
 }
 
-func (s *site) options() jobs.Options {
-	return jobs.Options{Clock: s.clock, Random: rand.Reader, Seed: 1, Plays: s.plays}
+func (s *site) options() workshop.Options {
+	return workshop.Options{Clock: s.clock, Random: rand.Reader, Seed: 1, Plays: s.plays}
 }
 
 // open replays the workshop of the folder and serves it.
 func (s *site) open() {
 	s.Helper()
 	var err error
-	if s.shop, err = jobs.Open(context.Background(), s.dir, s.options()); err != nil {
+	if s.shop, err = workshop.Open(context.Background(), s.dir, s.options()); err != nil {
 		s.Fatal(err)
 	}
 	s.pages, err = server.New(s.shop, server.Options{Log: slog.New(slog.DiscardHandler), Random: rand.Reader, Wall: time.Now})
@@ -146,16 +147,16 @@ func (s *site) add(name string) *jobs.Job {
 	if err != nil {
 		s.Fatal(err)
 	}
-	reviews, err := s.shop.Review(s.Context(), orders, jobs.ReviewOptions{})
+	reviews, err := s.shop.Review(s.Context(), orders, workshop.ReviewOptions{})
 	if err != nil {
 		s.Fatal(err)
 	}
-	answers := jobs.Answers{map[string]string{}}
+	answers := workshop.Answers{map[string]string{}}
 	for _, f := range reviews[0].Findings {
 		answers[0][f.ID()] = "agreed"
 	}
 	desk, _ := s.shop.Shop().Person("signe")
-	added, err := s.shop.AddOrders(s.Context(), jobs.Request{By: desk, Key: fmt.Sprintf("add-%s-%d", name, s.shop.Head())}, orders, answers)
+	added, err := s.shop.AddOrders(s.Context(), workshop.Request{By: desk, Key: fmt.Sprintf("add-%s-%d", name, s.shop.Head())}, orders, answers)
 	if err != nil {
 		s.Fatal(err)
 	}

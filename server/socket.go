@@ -18,13 +18,13 @@ import (
 	"syscall"
 	"time"
 
-	"lastroom/jobs"
 	"lastroom/jobs/message"
+	"lastroom/jobs/workshop"
 )
 
 // Act is what a command does to a workshop, written once: it runs in the command's own process when
 // nobody serves the workshop's folder, and in the server's when somebody does.
-type Act func(ctx context.Context, w *jobs.Workshop, args json.RawMessage, s Streams) error
+type Act func(ctx context.Context, w *workshop.Workshop, args json.RawMessage, s Streams) error
 
 // Streams are the command's own, wherever the act runs.
 type Streams struct {
@@ -66,7 +66,7 @@ type answer struct {
 
 // NewSocket answers for the acts in the folder of an open workshop. A socket that a killed server left
 // behind is removed: whoever has the ledger open is the only one.
-func NewSocket(w *jobs.Workshop, acts map[string]Act, log *slog.Logger) (*Socket, error) {
+func NewSocket(w *workshop.Workshop, acts map[string]Act, log *slog.Logger) (*Socket, error) {
 	path, err := socketPath(w.Dir())
 	if err != nil {
 		return nil, err
@@ -116,7 +116,7 @@ func (s *Socket) Close(ctx context.Context) error {
 
 // socketPath is the socket of a folder, by the shorter of its names: from here, or from the root.
 func socketPath(dir string) (string, error) {
-	path := filepath.Join(dir, jobs.SocketFile)
+	path := filepath.Join(dir, workshop.SocketFile)
 	if whole, err := filepath.Abs(path); err == nil {
 		if here, err := os.Getwd(); err == nil {
 			if short, err := filepath.Rel(here, whole); err == nil && len(short) < len(whole) {
@@ -134,7 +134,7 @@ func socketPath(dir string) (string, error) {
 	return path, nil
 }
 
-func actHandler(w *jobs.Workshop, acts map[string]Act, log *slog.Logger) http.Handler {
+func actHandler(w *workshop.Workshop, acts map[string]Act, log *slog.Logger) http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("POST /act/{name}", func(rw http.ResponseWriter, r *http.Request) {
 		name := r.PathValue("name")
@@ -168,7 +168,7 @@ func actHandler(w *jobs.Workshop, acts map[string]Act, log *slog.Logger) http.Ha
 }
 
 // runAct reads the arguments of an act and runs it. A panic is the act's alone.
-func runAct(ctx context.Context, w *jobs.Workshop, acts map[string]Act, name string, s Streams) (err error) {
+func runAct(ctx context.Context, w *workshop.Workshop, acts map[string]Act, name string, s Streams) (err error) {
 	act, ok := acts[name]
 	if !ok {
 		return &message.Fault{Kind: message.Unknown, Key: "socket.unknown", Args: message.Args{"found": name}}

@@ -20,14 +20,14 @@ import (
 
 	"go.uber.org/goleak"
 
-	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
 	"lastroom/jobs/unit"
+	"lastroom/jobs/workshop"
 )
 
 // socketFloor is an open workshop whose socket answers for acts, in a folder with a short path.
-func socketFloor(t *testing.T, acts map[string]Act) (*jobs.Workshop, *Socket) {
+func socketFloor(t *testing.T, acts map[string]Act) (*workshop.Workshop, *Socket) {
 	t.Helper()
 	w := openShop(t)
 	s, err := NewSocket(w, acts, slog.New(slog.DiscardHandler))
@@ -38,16 +38,16 @@ func socketFloor(t *testing.T, acts map[string]Act) (*jobs.Workshop, *Socket) {
 	return w, s
 }
 
-func openShop(t *testing.T) *jobs.Workshop {
+func openShop(t *testing.T) *workshop.Workshop {
 	t.Helper()
 	leaks := goleak.IgnoreCurrent()
 	t.Cleanup(func() { goleak.VerifyNone(t, leaks) })
 	dir := t.TempDir()
-	o := jobs.Options{Clock: func() time.Time { return time.Date(2026, 5, 4, 6, 0, 0, 0, time.UTC) }, Random: rand.Reader, Seed: 1}
-	if err := jobs.Create(t.Context(), dir, shop.Example(), o); err != nil {
+	o := workshop.Options{Clock: func() time.Time { return time.Date(2026, 5, 4, 6, 0, 0, 0, time.UTC) }, Random: rand.Reader, Seed: 1}
+	if err := workshop.Create(t.Context(), dir, shop.Example(), o); err != nil {
 		t.Fatal(err)
 	}
-	w, err := jobs.Open(t.Context(), dir, o)
+	w, err := workshop.Open(t.Context(), dir, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -73,7 +73,7 @@ func closeSocket(t *testing.T, s *Socket) {
 
 func TestAnActGetsItsArgumentsAndInputAndGivesItsOutput(t *testing.T) {
 	w, _ := socketFloor(t, map[string]Act{
-		"turn": func(_ context.Context, w *jobs.Workshop, args json.RawMessage, s Streams) error {
+		"turn": func(_ context.Context, w *workshop.Workshop, args json.RawMessage, s Streams) error {
 			raw, err := io.ReadAll(s.In)
 			if err != nil {
 				return err
@@ -100,7 +100,7 @@ func fall(_ int, err error) error { return err }
 
 func TestHowFarAnActIsComesThroughEachHundredthOnce(t *testing.T) {
 	w, _ := socketFloor(t, map[string]Act{
-		"count": func(_ context.Context, _ *jobs.Workshop, _ json.RawMessage, s Streams) error {
+		"count": func(_ context.Context, _ *workshop.Workshop, _ json.RawMessage, s Streams) error {
 			for i := range 1000 {
 				s.Progress(i+1, 1000)
 			}
@@ -128,7 +128,7 @@ func TestHowFarAnActIsComesThroughEachHundredthOnce(t *testing.T) {
 
 func TestOutputComesWhileInputGoesOn(t *testing.T) {
 	w, _ := socketFloor(t, map[string]Act{
-		"echo": func(_ context.Context, _ *jobs.Workshop, _ json.RawMessage, s Streams) error {
+		"echo": func(_ context.Context, _ *workshop.Workshop, _ json.RawMessage, s Streams) error {
 			one := make([]byte, 1)
 			for {
 				if _, err := io.ReadFull(s.In, one); err != nil {
@@ -167,14 +167,14 @@ func TestFaultsComeBackWhole(t *testing.T) {
 	first := &message.Fault{Kind: message.Unknown, Key: "job.unknown", Where: "orders[1].job", Args: message.Args{"job": 1_000_000}}
 	second := &message.Fault{Kind: message.Invalid, Key: "text.long", Args: message.Args{"found": length, "allowed": 0.1}}
 	w, _ := socketFloor(t, map[string]Act{
-		"fail": func(_ context.Context, _ *jobs.Workshop, _ json.RawMessage, s Streams) error {
+		"fail": func(_ context.Context, _ *workshop.Workshop, _ json.RawMessage, s Streams) error {
 			fmt.Fprint(s.Out, "what was written before")
 			return fmt.Errorf("wrapped: %w", errors.Join(first, second))
 		},
-		"break": func(context.Context, *jobs.Workshop, json.RawMessage, Streams) error {
+		"break": func(context.Context, *workshop.Workshop, json.RawMessage, Streams) error {
 			return errors.New("the disk is gone")
 		},
-		"panic": func(context.Context, *jobs.Workshop, json.RawMessage, Streams) error { panic("oh") },
+		"panic": func(context.Context, *workshop.Workshop, json.RawMessage, Streams) error { panic("oh") },
 	})
 	var out strings.Builder
 	got := message.Faults(Ask(t.Context(), w.Dir(), "fail", nil, Streams{In: strings.NewReader(""), Out: &out}))
@@ -205,7 +205,7 @@ func TestNobodyAnswers(t *testing.T) {
 	if err := ask(); !errors.Is(err, ErrNobody) {
 		t.Errorf("in an empty folder: %v", err)
 	}
-	path := filepath.Join(dir, jobs.SocketFile)
+	path := filepath.Join(dir, workshop.SocketFile)
 	leaveSocket(t, path)
 	if err := ask(); !errors.Is(err, ErrNobody) {
 		t.Errorf("at a socket that was left behind: %v", err)
@@ -240,7 +240,7 @@ func leaveSocket(t *testing.T, path string) {
 
 func TestTheSocketIsTheOwnersAlone(t *testing.T) {
 	w := openShop(t)
-	path := filepath.Join(w.Dir(), jobs.SocketFile)
+	path := filepath.Join(w.Dir(), workshop.SocketFile)
 	leaveSocket(t, path)
 	s, err := NewSocket(w, nil, slog.New(slog.DiscardHandler))
 	if err != nil {
@@ -255,13 +255,13 @@ func TestTheSocketIsTheOwnersAlone(t *testing.T) {
 
 func TestSomethingElseInItsPlaceStays(t *testing.T) {
 	w := openShop(t)
-	path := filepath.Join(w.Dir(), jobs.SocketFile)
+	path := filepath.Join(w.Dir(), workshop.SocketFile)
 	if err := os.WriteFile(path, []byte("mine"), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	_, err := NewSocket(w, nil, slog.New(slog.DiscardHandler))
 	faults := message.Faults(err)
-	if len(faults) != 1 || faults[0].Key != "socket.foreign" || !strings.HasSuffix(faults[0].Where, jobs.SocketFile) {
+	if len(faults) != 1 || faults[0].Key != "socket.foreign" || !strings.HasSuffix(faults[0].Where, workshop.SocketFile) {
 		t.Fatalf("got %v", err)
 	}
 	if raw, err := os.ReadFile(path); err != nil || string(raw) != "mine" {
@@ -279,7 +279,7 @@ func TestAPathAsLongAsTheSystemTakes(t *testing.T) {
 		refused bool
 	}{{"the longest", 0, false}, {"one byte more", 1, true}} {
 		t.Run(row.name, func(t *testing.T) {
-			path, err := socketPath(strings.Repeat("d", longestSocket-len("/"+jobs.SocketFile)+row.more))
+			path, err := socketPath(strings.Repeat("d", longestSocket-len("/"+workshop.SocketFile)+row.more))
 			faults := message.Faults(err)
 			switch {
 			case row.refused && (len(faults) != 1 || faults[0].Key != "socket.long"):
@@ -337,7 +337,7 @@ func TestClosingEndsWhatRuns(t *testing.T) {
 }
 
 func waitFor(begun chan<- bool, ended chan<- error) Act {
-	return func(ctx context.Context, _ *jobs.Workshop, _ json.RawMessage, _ Streams) error {
+	return func(ctx context.Context, _ *workshop.Workshop, _ json.RawMessage, _ Streams) error {
 		begun <- true
 		<-ctx.Done()
 		ended <- ctx.Err()

@@ -7,6 +7,7 @@ import (
 
 	"lastroom/jobs"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/workshop"
 )
 
 func TestADayOfAnotherYearIsShownWithItsYear(t *testing.T) {
@@ -22,7 +23,7 @@ func TestADayOfAnotherYearIsShownWithItsYear(t *testing.T) {
 		{"2027-01-08", "Fri 8 Jan 2027", true},
 		{"2025-06-20", "Fri 20 Jun 2025", true},
 	} {
-		r := jobs.Request{By: desk, Key: fmt.Sprintf("promise-%d", i)}
+		r := workshop.Request{By: desk, Key: fmt.Sprintf("promise-%d", i)}
 		if _, err := s.shop.Promise(t.Context(), r, j.Number, jobs.Promise{Day: row.day, Confidence: 0.9}); err != nil {
 			t.Fatal(err)
 		}
@@ -50,7 +51,7 @@ func TestTheFormAsksAboutAnOrderThatCameBefore(t *testing.T) {
 	s := newSite(t)
 	s.add("ordinary.json")
 	desk, _ := s.shop.Shop().Person("signe")
-	d, err := s.shop.SaveDraft(t.Context(), jobs.Request{By: desk, Key: "draft"}, jobs.OrderDraft{Order: orderOf(t, "ordinary.json")})
+	d, err := s.shop.SaveDraft(t.Context(), workshop.Request{By: desk, Key: "draft"}, jobs.OrderDraft{Order: orderOf(t, "ordinary.json")})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -30,6 +30,7 @@ type options struct {
 	people   []person
 	stations int
 	time     time.Duration
+	rounds   int // of each station; 0 for as many as there is time for
 	disk     string
 }
 
@@ -52,12 +53,13 @@ func run(args []string, out, errs io.Writer) int {
 	})
 	flags.IntVar(&o.stations, "stations", 8, "stations that work at once, each on a pair of its own")
 	seconds := flags.Float64("seconds", 10, "how long they work")
+	flags.IntVar(&o.rounds, "rounds", 0, "end when each station has taken its pair forth and back so often; 0 for no end but the time's")
 	flags.StringVar(&o.disk, "disk", os.TempDir(), "folder on the disk of the server's own, to measure it")
 	if err := flags.Parse(args); err != nil {
 		return 2
 	}
 	o.time = time.Duration(*seconds * float64(time.Second))
-	if len(o.people) == 0 || o.stations < 1 || o.time <= 0 || flags.NArg() > 0 {
+	if len(o.people) == 0 || o.stations < 1 || o.time <= 0 || o.rounds < 0 || flags.NArg() > 0 {
 		fmt.Fprintln(errs, "floorbench: needs at least one --person, one station and some seconds, and no arguments")
 		return 2
 	}
@@ -79,11 +81,13 @@ func measure(ctx context.Context, o options, out io.Writer) error {
 	floor := &floor{options: o, taken: map[string]bool{}}
 	working, stop := context.WithTimeout(ctx, o.time)
 	defer stop()
+	begun := time.Now()
 	var all sync.WaitGroup
 	for i := range o.stations {
 		all.Go(func() { floor.work(working, i) })
 	}
 	all.Wait()
+	took := time.Since(begun)
 	if err := errors.Join(floor.faults...); err != nil {
 		return err
 	}
@@ -99,7 +103,7 @@ func measure(ctx context.Context, o options, out io.Writer) error {
 	}
 	raw = append(raw, after...)
 	fmt.Fprintf(out, "%d stations for %s: %d scans, %d writes, %.0f writes a second\n",
-		o.stations, o.time, len(floor.scans), len(floor.writes), float64(len(floor.writes))/o.time.Seconds())
+		o.stations, took.Round(time.Millisecond), len(floor.scans), len(floor.writes), float64(len(floor.writes))/took.Seconds())
 	table(out, []row{
 		{"append 4 KiB + fdatasync", raw},
 		{"scan answered", floor.scans},

@@ -58,7 +58,7 @@ func (f *floor) work(ctx context.Context, index int) {
 	}
 }
 
-// day signs in, takes a pair that nobody else has, and works on it until ctx ends.
+// day signs in, takes a pair that nobody else has, and works on it until ctx ends or the rounds are done.
 func (s *station) day(ctx context.Context, p person) error {
 	if _, _, err := s.send(ctx, "/sign-in", url.Values{"badge": {p.badge}, "pin": {p.pin}}); err != nil {
 		return fmt.Errorf("sign in: %w", err)
@@ -67,7 +67,7 @@ func (s *station) day(ctx context.Context, p person) error {
 	if err != nil {
 		return err
 	}
-	for ctx.Err() == nil {
+	for round := 0; ctx.Err() == nil && (s.floor.rounds == 0 || round < s.floor.rounds); round++ {
 		if err := s.scan(ctx, pair); err != nil {
 			return err
 		}

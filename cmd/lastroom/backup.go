@@ -14,9 +14,9 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"lastroom/jobs"
 	"lastroom/jobs/ledger"
 	"lastroom/jobs/message"
+	"lastroom/jobs/workshop"
 )
 
 type backupOptions struct{ dir, file string }
@@ -79,7 +79,7 @@ func writeBackup(ctx context.Context, l *ledger.Ledger, dir string, at time.Time
 		return err
 	}
 	defer func() { err = errors.Join(err, os.RemoveAll(aside)) }()
-	whole := filepath.Join(aside, jobs.LedgerFile)
+	whole := filepath.Join(aside, workshop.LedgerFile)
 	if err := l.Backup(ctx, whole); err != nil {
 		return err
 	}
@@ -95,18 +95,18 @@ func writeBackup(ctx context.Context, l *ledger.Ledger, dir string, at time.Time
 	if err := packed.SetComment(string(far)); err != nil {
 		return err
 	}
-	for _, path := range []string{filepath.Join(dir, jobs.ShopFile), whole} {
+	for _, path := range []string{filepath.Join(dir, workshop.ShopFile), whole} {
 		if err := pack(packed, filepath.Base(path), path, at); err != nil {
 			return err
 		}
 	}
-	photos, err := filepath.Glob(filepath.Join(dir, jobs.PhotoFolder, "*.jpg"))
+	photos, err := filepath.Glob(filepath.Join(dir, workshop.PhotoFolder, "*.jpg"))
 	if err != nil {
 		return err
 	}
-	beside := []string{jobs.FeedFile}
+	beside := []string{workshop.FeedFile}
 	for _, path := range photos {
-		beside = append(beside, jobs.PhotoFolder+"/"+filepath.Base(path))
+		beside = append(beside, workshop.PhotoFolder+"/"+filepath.Base(path))
 	}
 	for _, name := range beside {
 		err := pack(packed, name, filepath.Join(dir, filepath.FromSlash(name)), at)

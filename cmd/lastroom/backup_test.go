@@ -11,19 +11,19 @@ import (
 	"testing"
 	"time"
 
-	"lastroom/jobs"
 	"lastroom/jobs/shop"
+	"lastroom/jobs/workshop"
 )
 
 // The photos of feet go into the backup and come back, and the addresses of the calendar feed that people
 // have still open it on the other computer.
 func TestABackupHoldsWhatLiesBesideTheLedger(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "shop")
-	o := jobs.Options{Clock: time.Now, Random: rand.Reader, Plays: 20}
-	if err := jobs.Create(t.Context(), dir, shop.Example(), o); err != nil {
+	o := workshop.Options{Clock: time.Now, Random: rand.Reader, Plays: 20}
+	if err := workshop.Create(t.Context(), dir, shop.Example(), o); err != nil {
 		t.Fatal(err)
 	}
-	w, err := jobs.Open(t.Context(), dir, o)
+	w, err := workshop.Open(t.Context(), dir, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -31,7 +31,7 @@ func TestABackupHoldsWhatLiesBesideTheLedger(t *testing.T) {
 	if err := jpeg.Encode(&raw, image.NewGray(image.Rect(0, 0, 40, 30)), nil); err != nil {
 		t.Fatal(err)
 	}
-	photo, content, err := jobs.NewPhoto(&raw)
+	photo, content, err := workshop.NewPhoto(&raw)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -56,10 +56,10 @@ func TestABackupHoldsWhatLiesBesideTheLedger(t *testing.T) {
 	if err := runRestore(t.Context(), restoreOptions{dir: spare, file: file}, io.Discard); err != nil {
 		t.Fatal(err)
 	}
-	if got := read(t, filepath.Join(spare, jobs.PhotoFolder, photo.Hash+".jpg")); !bytes.Equal(got, content) {
+	if got := read(t, filepath.Join(spare, workshop.PhotoFolder, photo.Hash+".jpg")); !bytes.Equal(got, content) {
 		t.Error("the photo came back otherwise")
 	}
-	other, err := jobs.Open(t.Context(), spare, o)
+	other, err := workshop.Open(t.Context(), spare, o)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -7,8 +7,8 @@ import (
 	"testing"
 	"time"
 
-	"lastroom/jobs"
 	"lastroom/jobs/shop"
+	"lastroom/jobs/workshop"
 	"lastroom/server"
 )
 
@@ -16,10 +16,10 @@ import (
 func BenchmarkTenThousandOrdersChecked(b *testing.B) {
 	dir := b.TempDir()
 	o := workshopOptions(nil)
-	if err := jobs.Create(b.Context(), dir, shop.Example(), o); err != nil {
+	if err := workshop.Create(b.Context(), dir, shop.Example(), o); err != nil {
 		b.Fatal(err)
 	}
-	w, err := jobs.Open(b.Context(), dir, o)
+	w, err := workshop.Open(b.Context(), dir, o)
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -22,6 +22,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/ledger"
 	"lastroom/jobs/shop"
+	"lastroom/jobs/workshop"
 )
 
 // Killed at any moment, with scans coming in from all stations at once, a server loses nothing that it
@@ -108,7 +109,7 @@ func (f *crashFloor) scan(ctx context.Context, address string, round, bench int)
 	jar, _ := cookiejar.New(nil)
 	browser := &http.Client{Jar: jar, CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
 	defer browser.CloseIdleConnections()
-	s, err := shop.Parse(shop.Example(), jobs.ShopFile)
+	s, err := shop.Parse(shop.Example(), workshop.ShopFile)
 	if err != nil {
 		f.Error(err)
 		return
@@ -189,7 +190,7 @@ func (f *crashFloor) prove() {
 	if out := command(f.T, "", "verify", "--data", f.dir); !strings.HasPrefix(out, "sound: ") {
 		f.Errorf("verify: %s", out)
 	}
-	l, err := ledger.Open(f.Context(), filepath.Join(f.dir, jobs.LedgerFile), ledger.Options{Clock: time.Now})
+	l, err := ledger.Open(f.Context(), filepath.Join(f.dir, workshop.LedgerFile), ledger.Options{Clock: time.Now})
 	if err != nil {
 		f.Fatal(err)
 	}

@@ -13,8 +13,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"lastroom/cmd/lastroom/demo"
-	"lastroom/jobs"
 	"lastroom/jobs/message"
+	"lastroom/jobs/workshop"
 )
 
 // demoSeed makes every demo the same, but for its dates.
@@ -46,7 +46,7 @@ func runDemo(ctx context.Context, o demoOptions, out, errs io.Writer) (err error
 	if err := demo.Build(ctx, dir, time.Now(), rand.Reader, demoSeed); err != nil {
 		return err
 	}
-	w, err := jobs.Open(ctx, dir, workshopOptions(slog.New(slog.DiscardHandler)))
+	w, err := workshop.Open(ctx, dir, workshopOptions(slog.New(slog.DiscardHandler)))
 	if err != nil {
 		return err
 	}
@@ -55,7 +55,7 @@ func runDemo(ctx context.Context, o demoOptions, out, errs io.Writer) (err error
 }
 
 // introduce says where the demo is, who can sign in, and what to try.
-func introduce(out io.Writer, w *jobs.Workshop, url string) {
+func introduce(out io.Writer, w *workshop.Workshop, url string) {
 	fmt.Fprintln(out, message.Say("command.demo.ready", message.Args{"shop": w.Shop().Name, "url": url, "open": len(w.OpenJobs())}))
 	fmt.Fprintln(out)
 	fmt.Fprintf(out, "  %-16s %-16s %-16s %s\n", say("command.demo.person"), say("command.demo.role"), say("command.demo.badge"), say("command.demo.pin"))

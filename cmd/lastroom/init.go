@@ -9,9 +9,9 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
+	"lastroom/jobs/workshop"
 )
 
 type initOptions struct{ dir, shop string }
@@ -38,17 +38,17 @@ func runInit(ctx context.Context, o initOptions, in io.Reader, out io.Writer) er
 			return err
 		}
 	}
-	parsed, err := shop.Parse(text, fileName(o.shop, jobs.ShopFile))
+	parsed, err := shop.Parse(text, fileName(o.shop, workshop.ShopFile))
 	if err != nil {
 		return err
 	}
-	if err := jobs.Create(ctx, o.dir, text, workshopOptions(nil)); err != nil {
+	if err := workshop.Create(ctx, o.dir, text, workshopOptions(nil)); err != nil {
 		return err
 	}
-	if _, err := fmt.Fprintln(out, message.Say("command.init.done", message.Args{"dir": o.dir, "file": jobs.ShopFile})); err != nil {
+	if _, err := fmt.Fprintln(out, message.Say("command.init.done", message.Args{"dir": o.dir, "file": workshop.ShopFile})); err != nil {
 		return err
 	}
-	return warnOfPublic(out, filepath.Join(o.dir, jobs.ShopFile), parsed)
+	return warnOfPublic(out, filepath.Join(o.dir, workshop.ShopFile), parsed)
 }
 
 // warnOfPublic says whose badges and PINs anybody can read in the example.

@@ -19,6 +19,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/workshop"
 	"lastroom/server"
 )
 
@@ -183,7 +184,7 @@ func runOrderAdd(ctx context.Context, o orderAddOptions, s server.Streams) (err 
 }
 
 // addOrders opens a job for each order of a file, or none.
-func addOrders(ctx context.Context, w *jobs.Workshop, o addRequest, s server.Streams) error {
+func addOrders(ctx context.Context, w *workshop.Workshop, o addRequest, s server.Streams) error {
 	by, err := personOf(w, o.By)
 	if err != nil {
 		return err
@@ -192,9 +193,9 @@ func addOrders(ctx context.Context, w *jobs.Workshop, o addRequest, s server.Str
 	if err != nil {
 		return placed(o.Told, err)
 	}
-	var answers jobs.Answers
+	var answers workshop.Answers
 	if o.Pass != "" {
-		reviews, err := w.Review(ctx, orders, jobs.ReviewOptions{Progress: s.Progress})
+		reviews, err := w.Review(ctx, orders, workshop.ReviewOptions{Progress: s.Progress})
 		if err != nil {
 			return err
 		}
@@ -206,7 +207,7 @@ func addOrders(ctx context.Context, w *jobs.Workshop, o addRequest, s server.Str
 			answers = append(answers, reasons)
 		}
 	}
-	opened, err := w.AddOrders(ctx, jobs.Request{By: by, Key: o.Key}, orders, answers)
+	opened, err := w.AddOrders(ctx, workshop.Request{By: by, Key: o.Key}, orders, answers)
 	if err != nil {
 		return placed(o.Told, err)
 	}

@@ -8,9 +8,9 @@ import (
 	"path/filepath"
 	"syscall"
 
-	"lastroom/jobs"
 	"lastroom/jobs/disk"
 	"lastroom/jobs/message"
+	"lastroom/jobs/workshop"
 )
 
 // output is where a command writes: a file, or "-" for the standard output.
@@ -81,12 +81,12 @@ func writeThrough(path string, content func(io.Writer) error) error {
 
 // workshopFiles are the files of a folder that nothing may be written over.
 func workshopFiles(dir string) []string {
-	return []string{filepath.Join(dir, jobs.LedgerFile), filepath.Join(dir, jobs.ShopFile), filepath.Join(dir, jobs.SocketFile), filepath.Join(dir, jobs.FeedFile)}
+	return []string{filepath.Join(dir, workshop.LedgerFile), filepath.Join(dir, workshop.ShopFile), filepath.Join(dir, workshop.SocketFile), filepath.Join(dir, workshop.FeedFile)}
 }
 
 // holdsWorkshop refuses a folder without a workshop.
 func holdsWorkshop(dir string) error {
-	for _, name := range []string{jobs.LedgerFile, jobs.ShopFile} {
+	for _, name := range []string{workshop.LedgerFile, workshop.ShopFile} {
 		_, err := os.Stat(filepath.Join(dir, name))
 		if err == nil {
 			return nil

@@ -8,8 +8,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"lastroom/jobs"
 	"lastroom/jobs/message"
+	"lastroom/jobs/workshop"
 	"lastroom/print"
 	"lastroom/server"
 )
@@ -50,7 +50,7 @@ func paperCommand() *cobra.Command {
 }
 
 // printPaper draws a paper into memory, so that what cannot be drawn leaves nothing.
-func printPaper(ctx context.Context, w *jobs.Workshop, o print.Asked, s server.Streams) error {
+func printPaper(ctx context.Context, w *workshop.Workshop, o print.Asked, s server.Streams) error {
 	var pdf bytes.Buffer
 	if _, known := print.OfJobs(o.Kind); !known {
 		return invalid("command.version.other", message.Args{"found": o.Kind})

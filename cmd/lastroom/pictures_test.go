@@ -16,7 +16,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"lastroom/cmd/lastroom/demo"
-	"lastroom/jobs"
+	"lastroom/jobs/workshop"
 	"lastroom/print"
 	"lastroom/server"
 	"lastroom/templates/browsertest"
@@ -35,7 +35,7 @@ func TestTheDemoInABrowser(t *testing.T) {
 	if err := demo.Build(t.Context(), dir, now, rand.Reader, demoSeed); err != nil {
 		t.Fatal(err)
 	}
-	w, err := jobs.Open(t.Context(), dir, jobs.Options{Clock: func() time.Time { return now }, Random: rand.Reader, Seed: 1})
+	w, err := workshop.Open(t.Context(), dir, workshop.Options{Clock: func() time.Time { return now }, Random: rand.Reader, Seed: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -106,7 +106,7 @@ func TestTheDemoInABrowser(t *testing.T) {
 }
 
 // paperPicture leaves a picture of the first page of a pair's sheet.
-func paperPicture(t *testing.T, w *jobs.Workshop, number int) {
+func paperPicture(t *testing.T, w *workshop.Workshop, number int) {
 	t.Helper()
 	ticket, err := print.Of(w, number)
 	if err != nil {
@@ -127,7 +127,7 @@ func paperPicture(t *testing.T, w *jobs.Workshop, number int) {
 }
 
 // signIn signs somebody of the demo in through the page's own form.
-func signIn(tab *browsertest.Tab, w *jobs.Workshop, key string) {
+func signIn(tab *browsertest.Tab, w *workshop.Workshop, key string) {
 	for _, p := range demo.People(w.Shop()) {
 		if p.Key == key {
 			form := url.Values{"badge": {string(p.Badge)}, "pin": {p.PIN}}

@@ -15,6 +15,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/plan"
+	"lastroom/jobs/workshop"
 	"lastroom/server"
 	"lastroom/server/view"
 )
@@ -55,7 +56,7 @@ func runPlan(ctx context.Context, o planOptions, out io.Writer) error {
 
 // showPlan is a table of the open jobs: what is next, the promise, and the forecast; and one of the dates
 // that would change. Nothing is written.
-func showPlan(ctx context.Context, w *jobs.Workshop, r planRequest, s server.Streams) error {
+func showPlan(ctx context.Context, w *workshop.Workshop, r planRequest, s server.Streams) error {
 	var ifs []jobs.Supposition
 	var faults []error
 	for _, text := range r.Ifs {
@@ -93,7 +94,7 @@ func showPlan(ctx context.Context, w *jobs.Workshop, r planRequest, s server.Str
 
 // sureDay is the day on which the desk can hand a pair out with the workshop's confidence, and the chance
 // that its promise is kept.
-func sureDay(w *jobs.Workshop, f plan.Forecast) (day, chance string) {
+func sureDay(w *workshop.Workshop, f plan.Forecast) (day, chance string) {
 	day, chance = "–", "–"
 	if f.Held || f.Sure.IsZero() {
 		return day, chance
@@ -104,7 +105,7 @@ func sureDay(w *jobs.Workshop, f plan.Forecast) (day, chance string) {
 	return w.Shop().PickUp.Opening(f.Sure).In(w.Shop().Zone).Format(time.DateOnly), chance
 }
 
-func showForecasts(w *jobs.Workshop, out io.Writer) error {
+func showForecasts(w *workshop.Workshop, out io.Writer) error {
 	outlook := w.Outlook()
 	table := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(table, message.Say("command.plan.head", message.Args{"sure": percent(w.Shop().Confidence)}))
@@ -125,7 +126,7 @@ func showForecasts(w *jobs.Workshop, out io.Writer) error {
 }
 
 // next is the operation that is next for a job, and how it stands.
-func next(w *jobs.Workshop, j *jobs.Job) string {
+func next(w *workshop.Workshop, j *jobs.Job) string {
 	step, ok := j.Current()
 	if !ok {
 		return ""

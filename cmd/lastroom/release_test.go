@@ -24,6 +24,7 @@ import (
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
+	"lastroom/jobs/workshop"
 	"lastroom/print"
 )
 
@@ -51,7 +52,7 @@ func TestReleasesOpen(t *testing.T) {
 		export := bytesOf(t, filepath.Join(folder, "export.jsonl"))
 		t.Run(filepath.Base(folder)+" from its store", func(t *testing.T) {
 			openRelease(t, folder, export, func(path string) error {
-				return os.WriteFile(path, bytesOf(t, filepath.Join(folder, jobs.LedgerFile)), 0o600)
+				return os.WriteFile(path, bytesOf(t, filepath.Join(folder, workshop.LedgerFile)), 0o600)
 			})
 		})
 		t.Run(filepath.Base(folder)+" from its export", func(t *testing.T) {
@@ -64,14 +65,14 @@ func TestReleasesOpen(t *testing.T) {
 
 func openRelease(t *testing.T, folder string, export []byte, put func(path string) error) {
 	dir := t.TempDir()
-	shopFile := bytesOf(t, filepath.Join(folder, jobs.ShopFile))
-	if err := os.WriteFile(filepath.Join(dir, jobs.ShopFile), shopFile, 0o600); err != nil {
+	shopFile := bytesOf(t, filepath.Join(folder, workshop.ShopFile))
+	if err := os.WriteFile(filepath.Join(dir, workshop.ShopFile), shopFile, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if err := put(filepath.Join(dir, jobs.LedgerFile)); err != nil {
+	if err := put(filepath.Join(dir, workshop.LedgerFile)); err != nil {
 		t.Fatal(err)
 	}
-	w, err := jobs.Open(t.Context(), dir, jobs.Options{Clock: func() time.Time { return releaseEnd }, Random: rand.NewChaCha8([32]byte{2}), Seed: 1, Plays: 50})
+	w, err := workshop.Open(t.Context(), dir, workshop.Options{Clock: func() time.Time { return releaseEnd }, Random: rand.NewChaCha8([32]byte{2}), Seed: 1, Plays: 50})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -125,7 +126,7 @@ func openRelease(t *testing.T, folder string, export []byte, put func(path strin
 
 // renamedMembers are members of the state that have another name today than in the release that wrote it.
 // What is persisted is never renamed; this is the state in memory alone.
-var renamedMembers = map[string]string{}
+var renamedMembers = map[string]string{"Told": "Stop", "Turn": "Position"}
 
 // sameMembers says what of want is not in got with the same value. got may have more.
 func sameMembers(at string, want, got any) (differ []string) {
@@ -164,11 +165,11 @@ func sameMembers(at string, want, got any) (differ []string) {
 }
 
 // stateOf is all that the ledger folds to, as JSON.
-func stateOf(t *testing.T, w *jobs.Workshop) []byte {
+func stateOf(t *testing.T, w *workshop.Workshop) []byte {
 	t.Helper()
 	state := jobs.NewState()
 	customers, agreed := map[int]spec.Customer{}, map[uint64]string{}
-	if err := w.Ledger().Entries(t.Context(), 1, func(e ledger.Entry) error { return state.Fold(jobs.RecordOf(e)) }); err != nil {
+	if err := w.Ledger().Entries(t.Context(), 1, func(e ledger.Entry) error { return state.Fold(workshop.RecordOf(e)) }); err != nil {
 		t.Fatal(err)
 	}
 	for _, j := range w.Jobs() {
@@ -209,7 +210,7 @@ var (
 // history writes a workshop's history through the door that everybody uses, on a clock of its own.
 type history struct {
 	*testing.T
-	*jobs.Workshop
+	*workshop.Workshop
 	ctx  context.Context
 	now  time.Time
 	keys int
@@ -220,11 +221,11 @@ func writeWorkshop(t *testing.T, folder string) {
 	shopFile := releaseShopFile(t)
 	dir := t.TempDir()
 	h := &history{T: t, ctx: t.Context(), now: releaseStart}
-	o := jobs.Options{Clock: func() time.Time { return h.now }, Random: rand.NewChaCha8([32]byte{1}), Seed: 1, Plays: 50}
-	if err := jobs.Create(h.ctx, dir, shopFile, o); err != nil {
+	o := workshop.Options{Clock: func() time.Time { return h.now }, Random: rand.NewChaCha8([32]byte{1}), Seed: 1, Plays: 50}
+	if err := workshop.Create(h.ctx, dir, shopFile, o); err != nil {
 		t.Fatal(err)
 	}
-	w, err := jobs.Open(h.ctx, dir, o)
+	w, err := workshop.Open(h.ctx, dir, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -240,13 +241,13 @@ func writeWorkshop(t *testing.T, folder string) {
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		t.Fatal(err)
 	}
-	if err := os.Remove(filepath.Join(folder, jobs.LedgerFile)); err != nil && !os.IsNotExist(err) {
+	if err := os.Remove(filepath.Join(folder, workshop.LedgerFile)); err != nil && !os.IsNotExist(err) {
 		t.Fatal(err)
 	}
-	if err := w.Ledger().Backup(h.ctx, filepath.Join(folder, jobs.LedgerFile)); err != nil {
+	if err := w.Ledger().Backup(h.ctx, filepath.Join(folder, workshop.LedgerFile)); err != nil {
 		t.Fatal(err)
 	}
-	for name, content := range map[string][]byte{jobs.ShopFile: shopFile, "export.jsonl": export.Bytes(), "state.json": stateOf(t, w)} {
+	for name, content := range map[string][]byte{workshop.ShopFile: shopFile, "export.jsonl": export.Bytes(), "state.json": stateOf(t, w)} {
 		if err := os.WriteFile(filepath.Join(folder, name), content, 0o644); err != nil {
 			t.Fatal(err)
 		}
@@ -303,7 +304,7 @@ gap_y = 0
 
 func (h *history) pass(d time.Duration) { h.now = h.now.Add(d) }
 
-func (h *history) by(key string) jobs.Request {
+func (h *history) by(key string) workshop.Request {
 	h.Helper()
 	p, ok := h.Shop().Person(key)
 	if !ok {
@@ -311,7 +312,7 @@ func (h *history) by(key string) jobs.Request {
 	}
 	h.keys++
 	h.pass(20 * time.Second)
-	return jobs.Request{By: p, Key: fmt.Sprintf("release-%d", h.keys)}
+	return workshop.Request{By: p, Key: fmt.Sprintf("release-%d", h.keys)}
 }
 
 func (h *history) must(j *jobs.Job, err error) *jobs.Job {
@@ -337,7 +338,7 @@ func (h *history) job(number int) *jobs.Job {
 // answers passes every finding of an order.
 func (h *history) answers(o spec.Order) map[string]string {
 	h.Helper()
-	reviews, err := h.Review(h.ctx, []spec.Order{o}, jobs.ReviewOptions{})
+	reviews, err := h.Review(h.ctx, []spec.Order{o}, workshop.ReviewOptions{})
 	h.done(err)
 	all := map[string]string{}
 	for _, f := range reviews[0].Findings {
@@ -358,7 +359,7 @@ func (h *history) order(text string) spec.Order {
 
 func (h *history) add(o spec.Order) *jobs.Job {
 	h.Helper()
-	added, err := h.AddOrders(h.ctx, h.by("signe"), []spec.Order{o}, jobs.Answers{h.answers(o)})
+	added, err := h.AddOrders(h.ctx, h.by("signe"), []spec.Order{o}, workshop.Answers{h.answers(o)})
 	h.done(err)
 	return added[0]
 }
@@ -457,7 +458,7 @@ func (h *history) photo() (jobs.Photo, error) {
 	if err := jpeg.Encode(&raw, picture, nil); err != nil {
 		return jobs.Photo{}, err
 	}
-	p, content, err := jobs.NewPhoto(&raw)
+	p, content, err := workshop.NewPhoto(&raw)
 	if err != nil {
 		return jobs.Photo{}, err
 	}

@@ -15,11 +15,11 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"lastroom/jobs"
 	"lastroom/jobs/disk"
 	"lastroom/jobs/ledger"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
+	"lastroom/jobs/workshop"
 )
 
 type restoreOptions struct{ dir, file, shop string }
@@ -62,7 +62,7 @@ func runRestore(ctx context.Context, o restoreOptions, out io.Writer) (err error
 	if err != nil {
 		return err
 	}
-	shopFile := filepath.Join(whole, jobs.ShopFile)
+	shopFile := filepath.Join(whole, workshop.ShopFile)
 	if o.shop != "" {
 		text, err := readFile(ctx, o.shop, nil)
 		if err != nil {
@@ -78,7 +78,7 @@ func runRestore(ctx context.Context, o restoreOptions, out io.Writer) (err error
 	if _, err := os.Stat(shopFile); errors.Is(err, fs.ErrNotExist) {
 		return &message.Fault{Kind: message.Invalid, Key: "command.restore.shop", Where: o.file}
 	}
-	count, err := folds(ctx, filepath.Join(whole, jobs.LedgerFile))
+	count, err := folds(ctx, filepath.Join(whole, workshop.LedgerFile))
 	if err != nil {
 		return placed(o.file, err)
 	}
@@ -86,8 +86,8 @@ func runRestore(ctx context.Context, o restoreOptions, out io.Writer) (err error
 		return err
 	}
 	fmt.Fprintln(out, message.Say("command.restore.done", message.Args{"dir": o.dir, "jobs": count, "entries": report.Entries, "hash": report.Head}))
-	if _, err := shop.Load(filepath.Join(dir, jobs.ShopFile)); err != nil {
-		fmt.Fprintln(out, message.Say("command.restore.slip", message.Args{"file": filepath.Join(o.dir, jobs.ShopFile)}))
+	if _, err := shop.Load(filepath.Join(dir, workshop.ShopFile)); err != nil {
+		fmt.Fprintln(out, message.Say("command.restore.slip", message.Args{"file": filepath.Join(o.dir, workshop.ShopFile)}))
 	}
 	return nil
 }
@@ -111,7 +111,7 @@ func vacant(dir, told string) error {
 
 // place gives a finished folder its name.
 func place(from, to string) error {
-	for _, name := range []string{jobs.LedgerFile, jobs.ShopFile} {
+	for _, name := range []string{workshop.LedgerFile, workshop.ShopFile} {
 		if err := syncFile(filepath.Join(from, name)); err != nil {
 			return err
 		}
@@ -151,7 +151,7 @@ func verifyFile(ctx context.Context, file string, out io.Writer) (err error) {
 	if err != nil {
 		return err
 	}
-	count, err := folds(ctx, filepath.Join(whole, jobs.LedgerFile))
+	count, err := folds(ctx, filepath.Join(whole, workshop.LedgerFile))
 	if err != nil {
 		return placed(file, err)
 	}
@@ -173,7 +173,7 @@ func unpack(ctx context.Context, file, aside, whole string) (ledger.Report, erro
 	if info.IsDir() {
 		return ledger.Report{}, &message.Fault{Kind: message.Invalid, Key: "command.file.folder", Where: file}
 	}
-	into := filepath.Join(whole, jobs.LedgerFile)
+	into := filepath.Join(whole, workshop.LedgerFile)
 	begins := bufio.NewReader(f)
 	first, _ := begins.Peek(2) // fewer bytes are no known beginning
 	switch {
@@ -199,10 +199,10 @@ func unzip(ctx context.Context, f io.ReaderAt, size int64, aside, whole string) 
 	}
 	found := map[string]bool{}
 	for _, part := range packed.File {
-		to := map[string]string{jobs.ShopFile: whole, jobs.FeedFile: whole, jobs.LedgerFile: aside}[part.Name]
+		to := map[string]string{workshop.ShopFile: whole, workshop.FeedFile: whole, workshop.LedgerFile: aside}[part.Name]
 		if photoPart.MatchString(part.Name) {
 			to = whole
-			if err := os.MkdirAll(filepath.Join(whole, jobs.PhotoFolder), 0o700); err != nil {
+			if err := os.MkdirAll(filepath.Join(whole, workshop.PhotoFolder), 0o700); err != nil {
 				return err
 			}
 		}
@@ -214,14 +214,14 @@ func unzip(ctx context.Context, f io.ReaderAt, size int64, aside, whole string) 
 			return invalid("command.restore.damaged", message.Args{"found": fmt.Sprintf("%s: %v", part.Name, err)})
 		}
 	}
-	if !found[jobs.ShopFile] || !found[jobs.LedgerFile] {
+	if !found[workshop.ShopFile] || !found[workshop.LedgerFile] {
 		return invalid("command.restore.foreign", nil)
 	}
-	return ledger.Restore(ctx, filepath.Join(aside, jobs.LedgerFile), filepath.Join(whole, jobs.LedgerFile), ledger.Options{Clock: time.Now})
+	return ledger.Restore(ctx, filepath.Join(aside, workshop.LedgerFile), filepath.Join(whole, workshop.LedgerFile), ledger.Options{Clock: time.Now})
 }
 
 // photoPart is a photo's name in a backup.
-var photoPart = regexp.MustCompile("^" + jobs.PhotoFolder + `/[0-9a-f]{64}\.jpg$`)
+var photoPart = regexp.MustCompile("^" + workshop.PhotoFolder + `/[0-9a-f]{64}\.jpg$`)
 
 func unzipPart(part *zip.File, path string) error {
 	from, err := part.Open()

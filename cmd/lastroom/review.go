@@ -12,6 +12,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/workshop"
 	"lastroom/server"
 )
 
@@ -62,13 +63,13 @@ const dated = 50
 
 // checkOrders tells what the review finds in a file, and changes nothing. An order that cannot be built
 // is a fault; findings that need a reason are one of the key asked, which is no failure of the command.
-func checkOrders(ctx context.Context, w *jobs.Workshop, o checkRequest, s server.Streams) error {
+func checkOrders(ctx context.Context, w *workshop.Workshop, o checkRequest, s server.Streams) error {
 	orders, err := w.ParseOrders(o.Name, s.In)
 	if err != nil {
 		return placed(o.Told, err)
 	}
 	days := o.Days || len(orders) <= dated
-	reviews, err := w.Review(ctx, orders, jobs.ReviewOptions{Undated: !days, Progress: s.Progress})
+	reviews, err := w.Review(ctx, orders, workshop.ReviewOptions{Undated: !days, Progress: s.Progress})
 	if err != nil {
 		return err
 	}
@@ -105,7 +106,7 @@ func checkOrders(ctx context.Context, w *jobs.Workshop, o checkRequest, s server
 }
 
 // showReviews writes each order with its findings, gravest first, and what would settle them.
-func showReviews(out io.Writer, file string, reviews []jobs.Review, c *spec.Catalogue) error {
+func showReviews(out io.Writer, file string, reviews []workshop.Review, c *spec.Catalogue) error {
 	var b strings.Builder
 	for i, r := range reviews {
 		fmt.Fprintln(&b, message.Say("command.order.head", message.Args{
@@ -168,7 +169,7 @@ type reviewJSON struct {
 }
 
 // showReviewsJSON writes one line of JSON for each order.
-func showReviewsJSON(out io.Writer, file string, reviews []jobs.Review, c *spec.Catalogue) error {
+func showReviewsJSON(out io.Writer, file string, reviews []workshop.Review, c *spec.Catalogue) error {
 	lines := json.NewEncoder(out)
 	for i, r := range reviews {
 		line := reviewJSON{File: file, Order: i + 1, Reference: r.Order.Reference, Findings: []foundJSON{}}

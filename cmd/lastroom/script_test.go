@@ -19,8 +19,8 @@ import (
 
 	"github.com/rogpeppe/go-internal/testscript"
 
-	"lastroom/jobs"
 	"lastroom/jobs/ledger"
+	"lastroom/jobs/workshop"
 )
 
 var update = flag.Bool("update", false, "write what the commands say into the scripts")
@@ -51,7 +51,7 @@ func runScripts(t *testing.T, folder string, served bool) {
 			"seal":  seal,
 			"later": later,
 			"workshop": func(ts *testscript.TestScript, _ bool, args []string) {
-				workshop(ts, args, served)
+				servedWorkshop(ts, args, served)
 			},
 			"untouched": untouched,
 			"flip":      flip,
@@ -102,9 +102,9 @@ func rows(ts *testscript.TestScript, _ bool, args []string) {
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(b.String()), 0o600))
 }
 
-// workshop DIR [SHOPFILE] makes a workshop, and serves it until the script ends where that is what is
+// servedWorkshop DIR [SHOPFILE] makes a workshop, and serves it until the script ends where that is what is
 // tested. Then its ledger is verified.
-func workshop(ts *testscript.TestScript, args []string, served bool) {
+func servedWorkshop(ts *testscript.TestScript, args []string, served bool) {
 	dir := args[0]
 	made := []string{"init", "--data", dir}
 	if len(args) > 1 {
@@ -135,7 +135,7 @@ func workshop(ts *testscript.TestScript, args []string, served bool) {
 
 // answers DIR waits until a server that was started in the background answers for a folder.
 func answers(ts *testscript.TestScript, _ bool, args []string) {
-	socket := ts.MkAbs(filepath.Join(args[0], jobs.SocketFile))
+	socket := ts.MkAbs(filepath.Join(args[0], workshop.SocketFile))
 	for range 200 {
 		if info, err := os.Stat(socket); err == nil && info.Mode().Type() == fs.ModeSocket {
 			return
@@ -219,7 +219,7 @@ func flip(ts *testscript.TestScript, _ bool, args []string) {
 // later DIR KIND BODY appends an entry that this program would not write to the ledger of a folder.
 func later(ts *testscript.TestScript, _ bool, args []string) {
 	ctx := context.Background()
-	l, err := ledger.Open(ctx, ts.MkAbs(filepath.Join(args[0], jobs.LedgerFile)), ledger.Options{Clock: time.Now})
+	l, err := ledger.Open(ctx, ts.MkAbs(filepath.Join(args[0], workshop.LedgerFile)), ledger.Options{Clock: time.Now})
 	ts.Check(err)
 	_, err = l.Write(ctx, "birk", "later", func(time.Time) (ledger.Group, error) {
 		return ledger.Group{Drafts: []ledger.Draft{{Kind: args[1], Body: json.RawMessage(args[2])}}}, nil

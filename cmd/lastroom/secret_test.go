@@ -7,8 +7,8 @@ import (
 
 	"github.com/alexedwards/argon2id"
 
-	"lastroom/jobs"
 	"lastroom/jobs/shop"
+	"lastroom/jobs/workshop"
 )
 
 // The line is one that the shop file takes, and its hash lets in who types the PIN and nobody else.
@@ -32,7 +32,7 @@ func TestThePINLineFitsTheShopFile(t *testing.T) {
 			changed++
 		}
 	}
-	s, err := shop.Parse([]byte(strings.Join(lines, "\n")), jobs.ShopFile)
+	s, err := shop.Parse([]byte(strings.Join(lines, "\n")), workshop.ShopFile)
 	if err != nil || changed != 1 || s.People[0].PIN != hash {
 		t.Errorf("%d lines changed: %v", changed, err)
 	}

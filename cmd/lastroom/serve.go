@@ -15,8 +15,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"lastroom/jobs"
 	"lastroom/jobs/message"
+	"lastroom/jobs/workshop"
 	"lastroom/server"
 )
 
@@ -69,13 +69,13 @@ func runServe(ctx context.Context, o serveOptions, out, errs io.Writer) (err err
 	if err := holdsWorkshop(o.dir); err != nil {
 		return err
 	}
-	w, err := jobs.Open(ctx, o.dir, workshopOptions(log))
+	w, err := workshop.Open(ctx, o.dir, workshopOptions(log))
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, w.Close()) }()
 	if o.inbox != "" {
-		box, err := jobs.NewInbox(w, o.inbox, o.inboxBy)
+		box, err := workshop.NewInbox(w, o.inbox, o.inboxBy)
 		if err != nil {
 			return err
 		}
@@ -92,14 +92,14 @@ func runServe(ctx context.Context, o serveOptions, out, errs io.Writer) (err err
 
 // serveWorkshop serves an open workshop until ctx ends, for whoever opened it and closes it afterwards.
 // Warnings go to errs; ready is told the address once it answers.
-func serveWorkshop(ctx context.Context, w *jobs.Workshop, addr string, errs io.Writer, ready func(url string)) error {
+func serveWorkshop(ctx context.Context, w *workshop.Workshop, addr string, errs io.Writer, ready func(url string)) error {
 	log := slog.New(slog.NewTextHandler(errs, &slog.HandlerOptions{Level: slog.LevelWarn}))
 	return serve(ctx, w, addr, nil, log, ready)
 }
 
 // serve answers browsers at addr and commands at the folder's socket until ctx ends; over TLS where keys
 // are given.
-func serve(ctx context.Context, w *jobs.Workshop, addr string, keys *tls.Config, log *slog.Logger, ready func(url string)) (err error) {
+func serve(ctx context.Context, w *workshop.Workshop, addr string, keys *tls.Config, log *slog.Logger, ready func(url string)) (err error) {
 	pages, err := server.New(w, server.Options{Log: log, Random: rand.Reader, Secure: keys != nil, Wall: time.Now})
 	if err != nil {
 		return err
@@ -156,6 +156,6 @@ func reason(err error) error {
 }
 
 // workshopOptions are what a real workshop gets from this computer.
-func workshopOptions(log *slog.Logger) jobs.Options {
-	return jobs.Options{Clock: time.Now, Random: rand.Reader, Log: log, Seed: 1}
+func workshopOptions(log *slog.Logger) workshop.Options {
+	return workshop.Options{Clock: time.Now, Random: rand.Reader, Log: log, Seed: 1}
 }

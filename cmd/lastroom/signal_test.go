@@ -17,7 +17,7 @@ import (
 	"testing"
 	"time"
 
-	"lastroom/jobs"
+	"lastroom/jobs/workshop"
 )
 
 // Ctrl-C ends a command that waits for its input, at once and with one line.
@@ -101,7 +101,7 @@ func stopServer(t *testing.T, signal os.Signal) {
 	if took := time.Since(begun); took > patience/2 {
 		t.Errorf("it took %s", took)
 	}
-	if _, err := os.Lstat(filepath.Join(dir, jobs.SocketFile)); !errors.Is(err, fs.ErrNotExist) {
+	if _, err := os.Lstat(filepath.Join(dir, workshop.SocketFile)); !errors.Is(err, fs.ErrNotExist) {
 		t.Errorf("the socket is still there: %v", err)
 	}
 	if out := command(t, "", "verify", "--data", dir); !strings.HasPrefix(out, "sound: ") {

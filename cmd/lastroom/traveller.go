@@ -11,6 +11,7 @@ import (
 
 	"lastroom/jobs"
 	"lastroom/jobs/message"
+	"lastroom/jobs/workshop"
 	"lastroom/print"
 	"lastroom/server"
 )
@@ -80,7 +81,7 @@ func runTraveller(ctx context.Context, o travellerOptions, s server.Streams) (er
 
 // printTravellers writes the sheets in force of jobs into one PDF. They are drawn before they are
 // recorded as printed: what cannot be drawn was not printed.
-func printTravellers(ctx context.Context, w *jobs.Workshop, o travellerRequest, s server.Streams) error {
+func printTravellers(ctx context.Context, w *workshop.Workshop, o travellerRequest, s server.Streams) error {
 	rounds := 1
 	if o.By != "" {
 		rounds = 2
@@ -108,14 +109,14 @@ func printTravellers(ctx context.Context, w *jobs.Workshop, o travellerRequest, 
 	return err
 }
 
-func drawTravellers(w *jobs.Workshop, o travellerRequest, progress func(done, total int)) ([]byte, error) {
+func drawTravellers(w *workshop.Workshop, o travellerRequest, progress func(done, total int)) ([]byte, error) {
 	var pdf bytes.Buffer
 	look := func(*jobs.Job) bool { return o.By == "" }
 	_, err := print.Sheets(w, o.Jobs, look, print.Options{Paper: o.Paper, Progress: progress}, &pdf)
 	return pdf.Bytes(), err
 }
 
-func recordPrints(ctx context.Context, w *jobs.Workshop, o travellerRequest) error {
+func recordPrints(ctx context.Context, w *workshop.Workshop, o travellerRequest) error {
 	by, err := personOf(w, o.By)
 	if err != nil {
 		return err
@@ -126,7 +127,7 @@ func recordPrints(ctx context.Context, w *jobs.Workshop, o travellerRequest) err
 			return err
 		}
 		key := o.Key + "-" + strconv.Itoa(number)
-		if _, err := w.Print(ctx, jobs.Request{By: by, Key: key}, number, j.Sheet.Number); err != nil {
+		if _, err := w.Print(ctx, workshop.Request{By: by, Key: key}, number, j.Sheet.Number); err != nil {
 			return err
 		}
 	}

@@ -14,6 +14,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/ledger"
 	"lastroom/jobs/message"
+	"lastroom/jobs/workshop"
 	"lastroom/server"
 )
 
@@ -42,7 +43,7 @@ func runVerify(ctx context.Context, o verifyOptions, out io.Writer) error {
 		if err := holdsWorkshop(o.dir); err != nil {
 			return err
 		}
-		path := filepath.Join(o.dir, jobs.LedgerFile)
+		path := filepath.Join(o.dir, workshop.LedgerFile)
 		report, err := ledger.Verify(ctx, path)
 		if err := errors.Join(err, report.Err()); err != nil {
 			return placed(path, err)
@@ -60,7 +61,7 @@ func folds(ctx context.Context, path string) (int, error) {
 	state := jobs.NewState()
 	l, err := ledger.Open(ctx, path, ledger.Options{
 		Clock: time.Now,
-		Apply: func(e ledger.Entry) error { return state.Fold(jobs.RecordOf(e)) },
+		Apply: func(e ledger.Entry) error { return state.Fold(workshop.RecordOf(e)) },
 		Reset: func() { state = jobs.NewState() },
 	})
 	if err != nil {
@@ -71,7 +72,7 @@ func folds(ctx context.Context, path string) (int, error) {
 
 // verdicts makes every verdict of a ledger anew; one that comes out otherwise is a fault.
 func verdicts(ctx context.Context, l *ledger.Ledger) error {
-	report, err := jobs.CheckVerdicts(ctx, l)
+	report, err := workshop.CheckVerdicts(ctx, l)
 	faults := []error{err}
 	for _, p := range report.Problems {
 		faults = append(faults, &message.Fault{Kind: message.Refused, Key: "command.verify.verdict", Args: message.Args{
@@ -83,7 +84,7 @@ func verdicts(ctx context.Context, l *ledger.Ledger) error {
 
 // verifyServed proves the ledger of a workshop that is being served, and that what its pages show is
 // what the ledger tells: each job is replayed and compared as it stood at its last entry.
-func verifyServed(ctx context.Context, w *jobs.Workshop, _ struct{}, s server.Streams) error {
+func verifyServed(ctx context.Context, w *workshop.Workshop, _ struct{}, s server.Streams) error {
 	path := w.Ledger().Path()
 	report, err := w.Ledger().Verify(ctx)
 	if err := errors.Join(err, report.Err()); err != nil {
@@ -97,7 +98,7 @@ func verifyServed(ctx context.Context, w *jobs.Workshop, _ struct{}, s server.St
 	state := jobs.NewState()
 	var faults []error
 	err = w.Ledger().Entries(ctx, 1, func(e ledger.Entry) error {
-		if err := state.Fold(jobs.RecordOf(e)); err != nil {
+		if err := state.Fold(workshop.RecordOf(e)); err != nil {
 			return err
 		}
 		if j, ok := shown[e.Number]; ok {

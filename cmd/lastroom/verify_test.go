@@ -7,19 +7,19 @@ import (
 	"strings"
 	"testing"
 
-	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
+	"lastroom/jobs/workshop"
 	"lastroom/server"
 )
 
 // What a served workshop shows must be what its ledger tells: a job that was altered in memory is found.
 func TestVerifyComparesWhatIsShown(t *testing.T) {
 	dir := t.TempDir()
-	if err := jobs.Create(t.Context(), dir, shop.Example(), workshopOptions(nil)); err != nil {
+	if err := workshop.Create(t.Context(), dir, shop.Example(), workshopOptions(nil)); err != nil {
 		t.Fatal(err)
 	}
-	w, err := jobs.Open(t.Context(), dir, workshopOptions(nil))
+	w, err := workshop.Open(t.Context(), dir, workshopOptions(nil))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -9,10 +9,10 @@ import (
 	"path/filepath"
 	"time"
 
-	"lastroom/jobs"
 	"lastroom/jobs/ledger"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
+	"lastroom/jobs/workshop"
 	"lastroom/server"
 )
 
@@ -25,18 +25,18 @@ func acts() map[string]server.Act {
 		"paper":       act(printPaper),
 		"plan":        act(showPlan),
 		"verify":      act(verifyServed),
-		"backup": act(func(ctx context.Context, w *jobs.Workshop, _ struct{}, s server.Streams) error {
+		"backup": act(func(ctx context.Context, w *workshop.Workshop, _ struct{}, s server.Streams) error {
 			return writeBackup(ctx, w.Ledger(), w.Dir(), w.Now(), s.Out)
 		}),
-		"export": act(func(ctx context.Context, w *jobs.Workshop, o exportRequest, s server.Streams) error {
+		"export": act(func(ctx context.Context, w *workshop.Workshop, o exportRequest, s server.Streams) error {
 			return w.Ledger().Export(ctx, s.Out, o.Private)
 		}),
 	}
 }
 
 // act is an Act whose arguments are an O.
-func act[O any](do func(ctx context.Context, w *jobs.Workshop, o O, s server.Streams) error) server.Act {
-	return func(ctx context.Context, w *jobs.Workshop, args json.RawMessage, s server.Streams) error {
+func act[O any](do func(ctx context.Context, w *workshop.Workshop, o O, s server.Streams) error) server.Act {
+	return func(ctx context.Context, w *workshop.Workshop, args json.RawMessage, s server.Streams) error {
 		var o O
 		strict := json.NewDecoder(bytes.NewReader(args))
 		strict.DisallowUnknownFields() // a server of another version says so, and does not do half
@@ -61,7 +61,7 @@ func onWorkshop(ctx context.Context, dir, name string, args any, s server.Stream
 		if err := holdsWorkshop(dir); err != nil {
 			return err
 		}
-		w, err := jobs.Open(ctx, dir, workshopOptions(nil))
+		w, err := workshop.Open(ctx, dir, workshopOptions(nil))
 		if err != nil {
 			return err
 		}
@@ -80,7 +80,7 @@ func onLedger(ctx context.Context, dir, name string, args any, out io.Writer, he
 		if err := holdsWorkshop(dir); err != nil {
 			return err
 		}
-		l, err := ledger.Open(ctx, filepath.Join(dir, jobs.LedgerFile), ledger.Options{Clock: time.Now})
+		l, err := ledger.Open(ctx, filepath.Join(dir, workshop.LedgerFile), ledger.Options{Clock: time.Now})
 		if err != nil {
 			return err
 		}
@@ -116,7 +116,7 @@ func held(err error) bool {
 }
 
 // personOf finds who a command acts for.
-func personOf(w *jobs.Workshop, key string) (shop.Person, error) {
+func personOf(w *workshop.Workshop, key string) (shop.Person, error) {
 	p, ok := w.Shop().Person(key)
 	if !ok {
 		allowed := ""

@@ -18,6 +18,7 @@ import (
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
+	"lastroom/jobs/workshop"
 	"lastroom/server/view"
 	"lastroom/templates"
 	"lastroom/templates/readtest"
@@ -28,19 +29,19 @@ import (
 type floor struct {
 	*testing.T
 	dir string
-	w   *jobs.Workshop
+	w   *workshop.Workshop
 	now time.Time
 }
 
-func (f *floor) options() jobs.Options {
-	return jobs.Options{Clock: func() time.Time { return f.now }, Random: rand.NewChaCha8([32]byte{1}), Seed: 1, Plays: 200}
+func (f *floor) options() workshop.Options {
+	return workshop.Options{Clock: func() time.Time { return f.now }, Random: rand.NewChaCha8([32]byte{1}), Seed: 1, Plays: 200}
 }
 
 func newFloor(t *testing.T) *floor {
 	t.Helper()
 	twice := bytes.Replace(shop.Example(), []byte("[check_rule.girth]\n"), []byte("[check_rule.girth]\nreadings = 2\n"), 1)
 	f := &floor{T: t, dir: t.TempDir(), now: time.Date(2026, 5, 4, 7, 0, 0, 0, time.UTC)}
-	if err := jobs.Create(t.Context(), f.dir, twice, f.options()); err != nil {
+	if err := workshop.Create(t.Context(), f.dir, twice, f.options()); err != nil {
 		t.Fatal(err)
 	}
 	f.begin()
@@ -59,7 +60,7 @@ func newFloor(t *testing.T) *floor {
 func (f *floor) begin() {
 	f.Helper()
 	var err error
-	if f.w, err = jobs.Open(context.Background(), f.dir, f.options()); err != nil {
+	if f.w, err = workshop.Open(context.Background(), f.dir, f.options()); err != nil {
 		f.Fatal(err)
 	}
 }
@@ -93,9 +94,9 @@ func (f *floor) done(j *jobs.Job, err error) *jobs.Job {
 }
 
 // by is a new request of a person.
-func (f *floor) by(key string) jobs.Request {
+func (f *floor) by(key string) workshop.Request {
 	f.Helper()
-	return jobs.Request{By: f.person(key), Key: fmt.Sprintf("request-%d", f.w.Head())}
+	return workshop.Request{By: f.person(key), Key: fmt.Sprintf("request-%d", f.w.Head())}
 }
 
 // person is somebody of the shop file; the zero Person where the key is empty.
@@ -136,7 +137,7 @@ func (f *floor) add(file, customer string, remarks ...spec.Remark) int {
 	o := f.order(file)
 	o.Customer.Name, o.Reference = customer, fmt.Sprintf("counter %d", f.w.Head())
 	o.Spec.Remarks = append(o.Spec.Remarks, remarks...)
-	added, err := f.w.AddOrders(f.Context(), f.by("signe"), []spec.Order{o}, jobs.Answers{f.answers(o)})
+	added, err := f.w.AddOrders(f.Context(), f.by("signe"), []spec.Order{o}, workshop.Answers{f.answers(o)})
 	if err != nil {
 		f.Fatal(err)
 	}
@@ -146,7 +147,7 @@ func (f *floor) add(file, customer string, remarks ...spec.Remark) int {
 // answers pass every finding of an order.
 func (f *floor) answers(o spec.Order) map[string]string {
 	f.Helper()
-	reviews, err := f.w.Review(f.Context(), []spec.Order{o}, jobs.ReviewOptions{})
+	reviews, err := f.w.Review(f.Context(), []spec.Order{o}, workshop.ReviewOptions{})
 	if err != nil {
 		f.Fatal(err)
 	}
@@ -256,7 +257,7 @@ func (f *floor) picture() jobs.Photo {
 	if err := jpeg.Encode(&raw, img, nil); err != nil {
 		f.Fatal(err)
 	}
-	p, content, err := jobs.NewPhoto(&raw)
+	p, content, err := workshop.NewPhoto(&raw)
 	if err != nil {
 		f.Fatal(err)
 	}

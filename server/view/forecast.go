@@ -6,6 +6,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/plan"
+	"lastroom/jobs/workshop"
 	"lastroom/templates"
 )
 
@@ -62,7 +63,7 @@ func (b *Builder) reason(r plan.Reason) string {
 }
 
 // quote is what the desk can promise for an order.
-func (b *Builder) quote(q jobs.Quote) templates.Forecast {
+func (b *Builder) quote(q workshop.Quote) templates.Forecast {
 	f := b.forecastOf(q.Forecast)
 	f.Date, f.Confidence = b.date(q.Promise.Day), b.confidence(q.Promise.Confidence)
 	if n := len(q.Breaks); n > 0 {

@@ -18,6 +18,7 @@ import (
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/workshop"
 	"lastroom/server/view"
 	"lastroom/templates"
 	"lastroom/templates/readtest"
@@ -277,7 +278,7 @@ func TestPagesOfRealJobs(t *testing.T) {
 	page("no file", desk.Refused("review", []string{"file"}, url.Values{}.Get, []*message.Fault{{Kind: message.Invalid, Key: "order.no-file", Where: "file"}}).OrderNew(nil, "10 MB"))
 	odd := f.order("special.json")
 	odd.Spec.Feet.Left.Length = 230
-	reviews, err := f.w.Review(t.Context(), []spec.Order{o, odd, f.order("review/facing-too-far.json"), f.order("review/long-holder.json")}, jobs.ReviewOptions{})
+	reviews, err := f.w.Review(t.Context(), []spec.Order{o, odd, f.order("review/facing-too-far.json"), f.order("review/long-holder.json")}, workshop.ReviewOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -351,7 +352,7 @@ func TestPagesOfRealJobs(t *testing.T) {
 	}
 	since := f.now.AddDate(0, 0, -3)
 	page("in force", lead.ShopFile("name = \"Kvartsisen\"\n", since))
-	_, err = shop.Parse([]byte("name = \"Kvartsisen\"\nnmae = 3\n"), jobs.ShopFile)
+	_, err = shop.Parse([]byte("name = \"Kvartsisen\"\nnmae = 3\n"), workshop.ShopFile)
 	page("faulty", lead.CheckedShopFile("nmae = 3", since, refused(err)))
 	page("good", lead.CheckedShopFile(string(shop.Example()), since, nil))
 

@@ -12,6 +12,7 @@ import (
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
+	"lastroom/jobs/workshop"
 	"lastroom/templates"
 )
 
@@ -19,7 +20,7 @@ import (
 type OrderInForm struct {
 	Draft    jobs.OrderDraft
 	Base     string // the spec that the fields show, as JSON
-	Review   jobs.Review
+	Review   workshop.Review
 	Reviewed bool             // there was enough to review
 	Faults   []*message.Fault // in Where the name of a field of the form, where it has one
 	Saved    jobs.OrderDraft  // as it was saved last, whoever did; its instant is zero where it never was

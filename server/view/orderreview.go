@@ -6,6 +6,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/workshop"
 	"lastroom/templates"
 )
 
@@ -37,7 +38,7 @@ func (b *Builder) OrderFileRefused(file string, faults []*message.Fault) templat
 }
 
 // OrderReview shows what the review found in the orders of a file, which is kept under the name upload.
-func (b *Builder) OrderReview(file, upload string, reviews []jobs.Review) templates.OrderReview {
+func (b *Builder) OrderReview(file, upload string, reviews []workshop.Review) templates.OrderReview {
 	v := templates.OrderReview{Frame: b.frame(""), File: file, Upload: upload, Count: len(reviews)}
 	for i, r := range reviews {
 		o := templates.OrderFindings{

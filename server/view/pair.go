@@ -29,7 +29,7 @@ func (b *Builder) pair(st shop.Station, j *jobs.Job, step jobs.Step, replaced st
 		if usual, forgotten := b.workshop.Forgotten(j); forgotten {
 			v.Forgotten = templates.Forgotten{Since: v.Since, By: v.By, At: b.local(usual).Format(minuteOnly)}
 		}
-		if told := step.Told; told != nil && !told.Ended.IsZero() {
+		if told := step.Stop; told != nil && !told.Ended.IsZero() {
 			v.Ended = b.Say("pair.ended", message.Args{"at": b.At(told.Ended), "by": b.name(told.By)})
 		}
 	}

@@ -5,15 +5,15 @@ import (
 	"strconv"
 	"time"
 
-	"lastroom/jobs"
 	"lastroom/jobs/message"
+	"lastroom/jobs/workshop"
 	"lastroom/templates"
 )
 
 // ShopFile shows the shop file that is in force since an instant. PINs are hashes, and yet nobody's business.
 func (b *Builder) ShopFile(text string, since time.Time) templates.Shop {
 	return templates.Shop{
-		Frame: b.frame(""), File: jobs.ShopFile, Text: text, Since: b.At(since), Parts: b.shopParts(),
+		Frame: b.frame(""), File: workshop.ShopFile, Text: text, Since: b.At(since), Parts: b.shopParts(),
 		Papers: []templates.Link{
 			{Href: "/shop/stations.pdf", Text: b.Say("paper.stations", nil)},
 			{Href: "/shop/badges.pdf", Text: b.Say("paper.badges", nil)},

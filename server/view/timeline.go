@@ -6,12 +6,13 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
+	"lastroom/jobs/workshop"
 	"lastroom/templates"
 )
 
 // WriteTimeline draws every open pair on one axis of time as SVG, as the page of the plan has it. Names of
 // customers are not in it.
-func WriteTimeline(w *jobs.Workshop, out io.Writer) error {
+func WriteTimeline(w *workshop.Workshop, out io.Writer) error {
 	pages, err := Pages()
 	if err != nil {
 		return err

@@ -24,7 +24,7 @@ func (b *Builder) whyNext(q jobs.Queue) string {
 // turn is in words when a pair's turn is where it waits; empty when it waits nowhere.
 func (b *Builder) turn(j *jobs.Job) string {
 	if j.Pin != nil {
-		return b.Say("turn.pinned", message.Args{"turn": j.Pin.Turn, "name": b.name(j.Pin.By), "at": b.At(j.Pin.At), "reason": j.Pin.Reason})
+		return b.Say("turn.pinned", message.Args{"turn": j.Pin.Position, "name": b.name(j.Pin.By), "at": b.At(j.Pin.At), "reason": j.Pin.Reason})
 	}
 	step, _ := j.Current()
 	st, _ := b.shop.Station(j.Station(step))

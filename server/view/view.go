@@ -8,17 +8,17 @@ import (
 	"strings"
 	"time"
 
-	"lastroom/jobs"
 	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
+	"lastroom/jobs/workshop"
 	"lastroom/templates"
 )
 
 // Builder makes the views of one request: of a workshop at one instant, for one person.
 type Builder struct {
-	workshop *jobs.Workshop
+	workshop *workshop.Workshop
 	shop     *shop.Shop
-	outlook  *jobs.Outlook
+	outlook  *workshop.Outlook
 	person   shop.Person
 	now      time.Time
 	visit    func() Visit
@@ -35,7 +35,7 @@ type Visit struct {
 
 // For makes views for a person; the zero Person is somebody who has not signed in. visit is asked once for
 // each page.
-func For(w *jobs.Workshop, person shop.Person, visit func() Visit) *Builder {
+func For(w *workshop.Workshop, person shop.Person, visit func() Visit) *Builder {
 	return &Builder{workshop: w, shop: w.Shop(), outlook: w.Outlook(), person: person, now: w.Now(), visit: visit}
 }
 

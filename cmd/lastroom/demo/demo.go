@@ -15,6 +15,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
+	"lastroom/jobs/workshop"
 )
 
 // Person is somebody of the demo with what it takes to sign in.
@@ -52,12 +53,12 @@ const (
 // Build makes the workshop in a folder, as it stands at now.
 func Build(ctx context.Context, dir string, now time.Time, random io.Reader, seed uint64) error {
 	h := &history{ctx: ctx, random: rand.New(rand.NewPCG(seed, 1)), until: now}
-	o := jobs.Options{Clock: h.clock, Random: random, Seed: seed, Plays: 40}
+	o := workshop.Options{Clock: h.clock, Random: random, Seed: seed, Plays: 40}
 	h.set(now.AddDate(0, 0, -7*weeks))
-	if err := jobs.Create(ctx, dir, shop.Example(), o); err != nil {
+	if err := workshop.Create(ctx, dir, shop.Example(), o); err != nil {
 		return err
 	}
-	w, err := jobs.Open(ctx, dir, o)
+	w, err := workshop.Open(ctx, dir, o)
 	if err != nil {
 		return err
 	}
@@ -73,7 +74,7 @@ func Build(ctx context.Context, dir string, now time.Time, random io.Reader, see
 // history plays the workshop forward, event by event, as its people would have done it.
 type history struct {
 	ctx    context.Context
-	w      *jobs.Workshop
+	w      *workshop.Workshop
 	random *rand.Rand
 	orders *orders
 	mu     sync.Mutex // guards now
@@ -127,10 +128,10 @@ func (h *history) plan(at time.Time, do func() error) {
 	heap.Push(&h.queue, event{at, h.keys, do})
 }
 
-func (h *history) by(key string) jobs.Request {
+func (h *history) by(key string) workshop.Request {
 	p, _ := h.w.Shop().Person(key)
 	h.keys++
-	return jobs.Request{By: p, Key: fmt.Sprintf("demo-%06d", h.keys)}
+	return workshop.Request{By: p, Key: fmt.Sprintf("demo-%06d", h.keys)}
 }
 
 func (h *history) run() error {
@@ -179,11 +180,11 @@ func (h *history) arrivals() {
 
 // order takes an order at the desk and prints its sheet. What the review asks is answered.
 func (h *history) order(o spec.Order) error {
-	reviews, err := h.w.Review(h.ctx, []spec.Order{o}, jobs.ReviewOptions{})
+	reviews, err := h.w.Review(h.ctx, []spec.Order{o}, workshop.ReviewOptions{})
 	if err != nil {
 		return err
 	}
-	answers := jobs.Answers{map[string]string{}}
+	answers := workshop.Answers{map[string]string{}}
 	for _, f := range reviews[0].Findings {
 		if f.Severity == spec.CannotBuild {
 			return nil // the fitter is called, and the order comes another day
@@ -239,7 +240,7 @@ func (h *history) today() error {
 
 // Story is a pair that waits at lasting for somebody to work on it, the one with the ankle where it does,
 // and the code of its sheet.
-func Story(w *jobs.Workshop) (job int, code string) {
+func Story(w *workshop.Workshop) (job int, code string) {
 	best := -1
 	for _, j := range w.OpenJobs() {
 		if j.MayStart("lasting", w.Now(), w.Shop().Zone) != nil {

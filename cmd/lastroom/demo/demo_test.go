@@ -5,7 +5,7 @@ import (
 	"testing"
 	"time"
 
-	"lastroom/jobs"
+	"lastroom/jobs/workshop"
 )
 
 // The demo holds pairs in every state, whenever it is started.
@@ -17,7 +17,7 @@ func TestTheDemoHasPairsInEveryState(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Logf("built in %s", time.Since(began))
-	w, err := jobs.Open(t.Context(), dir, jobs.Options{Clock: func() time.Time { return now }, Random: rand.NewChaCha8([32]byte{1}), Plays: 20})
+	w, err := workshop.Open(t.Context(), dir, workshop.Options{Clock: func() time.Time { return now }, Random: rand.NewChaCha8([32]byte{1}), Plays: 20})
 	if err != nil {
 		t.Fatal(err)
 	}
