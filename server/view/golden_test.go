@@ -78,6 +78,7 @@ func play(f *floor) cast {
 	f.now = f.w.Shop().PickUp.NextOpen(f.now.Add(20 * time.Hour)).Add(time.Hour)
 	// The day that is shown.
 	c.held = f.add("remark.json", "Gustav Alm")
+	f.bring(c.held, "lasting") // where it would rest
 	f.done(f.w.Stop(f.Context(), f.by("runa"), c.ended, "lasting", began.Add(90*time.Minute)))
 	f.done(f.w.Hold(f.Context(), f.by("signe"), c.held, "the customer rings back about the height"))
 	c.changed = f.add("special.json", "Hedda Rask")
@@ -203,7 +204,7 @@ func TestPagesOfRealJobs(t *testing.T) {
 		_, err := b.AtStation(f.station(station), f.job(number), nil)
 		page(name, b.Refusal(f.station(station), f.job(number), "10010011234", refused(err)[0]))
 	}
-	refusal("on hold", worker, "heat-moulding", c.held)
+	refusal("on hold", worker, "lasting", c.held)
 	refusal("rests", worker, "lasting", c.resting)
 	refusal("not for this station", inspector, "qc", c.first)
 	refusal("released", desk, "lasting", c.released)
