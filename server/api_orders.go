@@ -133,16 +133,16 @@ func unwrap(raw []byte) ([]byte, workshop.Answers, error) {
 	return p.Orders, p.Pass, nil
 }
 
-// toldFault is a fault as a program reads it, with its sentence.
-type toldFault struct {
+// faultAnswer is a fault as a program reads it, with its sentence.
+type faultAnswer struct {
 	*message.Fault
 	Text string `json:"text"`
 }
 
-func told(b *view.Builder, faults []*message.Fault) []toldFault {
-	all := make([]toldFault, len(faults))
+func faultAnswers(b *view.Builder, faults []*message.Fault) []faultAnswer {
+	all := make([]faultAnswer, len(faults))
 	for i, f := range faults {
-		all[i] = toldFault{f, b.Text(f)}
+		all[i] = faultAnswer{f, b.Text(f)}
 	}
 	return all
 }

@@ -80,7 +80,7 @@ func (b *bench) work(high map[string]float64) {
 	step, _ := j.Current()
 	if wait := step.RestUntil.Sub(s.clock()); wait > 0 {
 		s.pass(wait)
-		b.signIn() // a session doesn't outlast the night
+		b.signIn() // sessions end after 12 h
 	}
 	station := j.Station(step)
 	b.tab.Go(s.server.URL + "/station/" + station)

@@ -38,7 +38,7 @@ type problem struct {
 	Status int         `json:"status"`
 	Detail string      `json:"detail"`
 	ID     string      `json:"id,omitempty"`
-	Faults []toldFault `json:"faults,omitempty"`
+	Faults []faultAnswer `json:"faults,omitempty"`
 }
 
 // fail answers a request that ended in an error: a fault with its own status and sentence, anything
@@ -48,7 +48,7 @@ func (s *Server) fail(err error, c echo.Context) {
 		return // it is sent, or the browser has gone
 	}
 	faults := message.Faults(err)
-	p := problem{Status: http.StatusInternalServerError, Faults: told(s.view(c), faults)}
+	p := problem{Status: http.StatusInternalServerError, Faults: faultAnswers(s.view(c), faults)}
 	var sent *echo.HTTPError
 	switch {
 	case len(faults) > 0:

@@ -7,7 +7,7 @@ import (
 	"testing"
 )
 
-// A page that looks whether it has changed, just when something was done, must not swallow what is said of it.
+// A page that looks whether it has changed, just when something was done, must not take the notice of it.
 func TestALookAtWhatHasChangedTakesNoNotice(t *testing.T) {
 	s := newSite(t)
 	s.add("ordinary.json")

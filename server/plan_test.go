@@ -95,7 +95,7 @@ func TestTheStationFollowsThePlan(t *testing.T) {
 	s.as("signe").post("/job/"+last+"/pin", url.Values{"turn": {"2"}, "reason": {"no"}}).shows(403)
 	lead.post("/job/"+last+"/unpin", url.Values{}).shows(200, "left to the plan again")
 	s.replanned()
-	// Which of three equal pairs the plan then puts first is its own affair.
+	// Which of three equal pairs the plan then puts first is left open.
 	if text := s.as("runa").get("/station/heat-moulding").shows(200).text(); strings.Contains(text, "fixed it so") {
 		t.Errorf("the turn of %s was let go, and is still told as fixed: %s", last, text)
 	}

@@ -269,7 +269,7 @@ func TestThePageSaysHowFarItsFiguresReach(t *testing.T) {
 
 // Points beyond 3σ alone are 1/0.0027 = 370.4 apart where nothing has changed (Montgomery, Introduction to
 // Statistical Quality Control; recomputed from the normal distribution); all four rules of Western Electric
-// 91.75 (Champ & Woodall, Technometrics 29 (1987)). More rules cry wolf more often.
+// 91.75 (Champ & Woodall, Technometrics 29 (1987)). More rules signal falsely more often.
 func TestTheRulesOfAChartAreChosenAndPriced(t *testing.T) {
 	s := newSite(t)
 	s.pairs(4)

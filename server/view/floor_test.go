@@ -24,7 +24,7 @@ import (
 	"lastroom/templates/readtest"
 )
 
-// floor is a workshop of the example shop file, in which a girth is read twice, on a clock that the test sets. Its ledger is verified when the
+// floor is a workshop of the example shop file on a clock that the test sets. Its ledger is verified when the
 // test ends.
 type floor struct {
 	*testing.T
@@ -37,11 +37,21 @@ func (f *floor) options() workshop.Options {
 	return workshop.Options{Clock: func() time.Time { return f.now }, Random: rand.NewChaCha8([32]byte{1}), Seed: 1, Plays: 200}
 }
 
+// newFloor is a workshop of the example shop file in which a girth is read twice.
 func newFloor(t *testing.T) *floor {
 	t.Helper()
-	twice := bytes.Replace(shop.Example(), []byte("[check_rule.girth]\n"), []byte("[check_rule.girth]\nreadings = 2\n"), 1)
+	return newFloorOf(t, "[check_rule.girth]\n", "[check_rule.girth]\nreadings = 2\n")
+}
+
+// newFloorOf is a workshop of the example shop file with one text of it replaced.
+func newFloorOf(t *testing.T, text, by string) *floor {
+	t.Helper()
+	if !strings.Contains(string(shop.Example()), text) {
+		t.Fatalf("the example has no %q", text)
+	}
+	changed := []byte(strings.Replace(string(shop.Example()), text, by, 1))
 	f := &floor{T: t, dir: t.TempDir(), now: time.Date(2026, 5, 4, 7, 0, 0, 0, time.UTC)}
-	if err := workshop.Create(t.Context(), f.dir, twice, f.options()); err != nil {
+	if err := workshop.Create(t.Context(), f.dir, changed, f.options()); err != nil {
 		t.Fatal(err)
 	}
 	f.begin()

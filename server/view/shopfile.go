@@ -10,7 +10,7 @@ import (
 	"lastroom/templates"
 )
 
-// ShopFile shows the shop file that is in force since an instant. PINs are hashes, and yet nobody's business.
+// ShopFile shows the shop file that is in force since an instant. It holds hashes of PINs, so that it is for leads alone.
 func (b *Builder) ShopFile(text string, since time.Time) templates.Shop {
 	return templates.Shop{
 		Frame: b.frame(""), File: workshop.ShopFile, Text: text, Since: b.At(since), Parts: b.shopParts(),
