@@ -34,7 +34,8 @@ type search struct {
 
 func newSearch(b *board, jobs []Job, seed uint64) *search {
 	s := &search{
-		b: b, judge: newJudge(b, jobs), rand: rand.New(rand.NewPCG(seed, 0x5eed)), seed: seed,
+		b: b, judge: newJudge(b, jobs), seed: seed,
+		rand:   rand.New(rand.NewPCG(seed, uint64(b.base.Unix()))), // another plan, other changes
 		orders: newOrders(b, func(i int32) bool { return jobs[b.cards[i].job].Pinned }),
 		byCard: make([][]int32, len(b.cards)), late: make([]float64, len(b.cards)),
 	}
@@ -165,7 +166,7 @@ func (s *search) improve(ctx context.Context) {
 // A change may at first make the plan worse by this share of a job's mean value, times the root of the
 // number of plays that there is time for by job, and by mostHeat shares at most; found by trying.
 const (
-	heatOfPlay = 0.05
+	heatOfPlay = 0.03
 	mostHeat   = 2
 )
 
