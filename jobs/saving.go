@@ -15,7 +15,7 @@ const AtRisk = 0.8
 // Saving is the cheapest way that was found to keep a promise at risk, tried on the model. Where nothing
 // brings it to the shop's confidence, it is what helps most; without What nothing that was tried helps.
 type Saving struct {
-	plan.Measure
+	plan.Remedy
 	Enough bool // with it the promise has the shop's confidence
 }
 
@@ -69,14 +69,14 @@ func cheapest(ctx context.Context, floor plan.Floor, open []plan.Job, number int
 	if err != nil {
 		return Saving{}, err
 	}
-	ways = slices.DeleteFunc(ways, func(m plan.Measure) bool { return m.What.Key == firstKey })
+	ways = slices.DeleteFunc(ways, func(m plan.Remedy) bool { return m.What.Key == firstKey })
 	turn := o
 	turn.Sequence = fixed(o.Sequence, map[int]int{number: 1})
 	would, err := floor.Forecast(ctx, open, now, turn)
 	if err != nil {
 		return Saving{}, err
 	}
-	first := plan.Measure{What: plan.Reason{Key: firstKey}}
+	first := plan.Remedy{What: plan.Reason{Key: firstKey}}
 	was := 0.0
 	for i, f := range would {
 		switch {
@@ -88,20 +88,20 @@ func cheapest(ctx context.Context, floor plan.Floor, open []plan.Job, number int
 	}
 	slices.SortFunc(first.Breaks, func(a, b plan.Broken) int { return cmp.Compare(a.After-a.Before, b.After-b.Before) })
 	if first.Chance > was+tellable {
-		ways = append([]plan.Measure{first}, ways...)
+		ways = append([]plan.Remedy{first}, ways...)
 	}
-	ways = slices.DeleteFunc(ways, func(m plan.Measure) bool { return m.Chance <= was+tellable })
-	enough := func(m plan.Measure) bool { return m.Chance >= o.Confidence }
-	free := func(m plan.Measure) bool { return enough(m) && len(m.Breaks) == 0 }
-	for _, good := range []func(plan.Measure) bool{free, enough} {
+	ways = slices.DeleteFunc(ways, func(m plan.Remedy) bool { return m.Chance <= was+tellable })
+	enough := func(m plan.Remedy) bool { return m.Chance >= o.Confidence }
+	free := func(m plan.Remedy) bool { return enough(m) && len(m.Breaks) == 0 }
+	for _, good := range []func(plan.Remedy) bool{free, enough} {
 		if i := slices.IndexFunc(ways, good); i >= 0 {
-			return Saving{Measure: ways[i], Enough: true}, nil
+			return Saving{Remedy: ways[i], Enough: true}, nil
 		}
 	}
 	best := Saving{}
 	for _, m := range ways {
 		if m.Chance > best.Chance+tellable && (best.What.Key == "" || len(m.Breaks) <= len(best.Breaks)) {
-			best.Measure = m
+			best.Remedy = m
 		}
 	}
 	return best, nil

@@ -21,8 +21,8 @@ import (
 func generate(pairs int, seed uint64, chance bool) (*plan.Floor, []plan.Job) {
 	r := rand.New(rand.NewPCG(seed, uint64(pairs)))
 	scale := max(1, (pairs+50)/100)
-	day := openHours(plan.Span{From: 420, Until: 720}, plan.Span{From: 765, Until: 990})
-	early := openHours(plan.Span{From: 420, Until: 780}, plan.Span{From: 780, Until: 900})
+	day := openHours(plan.Period{From: 420, Until: 720}, plan.Period{From: 765, Until: 990})
+	early := openHours(plan.Period{From: 420, Until: 780}, plan.Period{From: 780, Until: 900})
 	f := &plan.Floor{Stations: []plan.Station{
 		{Key: "heat-moulding", Places: scale, Batch: 3, Hours: day, Whole: true},
 		{Key: "lasting", Places: 4 * scale, People: 3 * scale, Hours: day},
@@ -62,8 +62,8 @@ func generate(pairs int, seed uint64, chance bool) (*plan.Floor, []plan.Job) {
 }
 
 // openHours is Monday to Friday, on Fridays the first part alone, but for Swedish holidays.
-func openHours(parts ...plan.Span) *plan.Calendar {
-	week := map[time.Weekday][]plan.Span{time.Friday: parts[:1]}
+func openHours(parts ...plan.Period) *plan.Calendar {
+	week := map[time.Weekday][]plan.Period{time.Friday: parts[:1]}
 	for d := time.Monday; d < time.Friday; d++ {
 		week[d] = parts
 	}
