@@ -12,7 +12,7 @@ import (
 // Saving is the cheapest way that was found to keep a promise at risk, tried on the model. Where nothing
 // brings it to the shop's confidence, it is what helps most; without What nothing that was tried helps.
 type Saving struct {
-	plan.Measure
+	plan.Remedy
 	Enough bool // with it the promise has the shop's confidence
 }
 
@@ -26,14 +26,21 @@ func FindSaving(ctx context.Context, floor plan.Floor, open []plan.Job, number i
 	if err != nil {
 		return Saving{}, err
 	}
+<<<<<<< HEAD
 	ways = slices.DeleteFunc(ways, func(m plan.Measure) bool { return m.What.Key == firstKey })
 	goingFirst := o
 	goingFirst.Sequence = WithPins(o.Sequence, map[int]int{number: 1})
 	would, err := floor.Forecast(ctx, open, now, goingFirst)
+=======
+	ways = slices.DeleteFunc(ways, func(m plan.Remedy) bool { return m.What.Key == firstKey })
+	turn := o
+	turn.Sequence = fixed(o.Sequence, map[int]int{number: 1})
+	would, err := floor.Forecast(ctx, open, now, turn)
+>>>>>>> wt-plan
 	if err != nil {
 		return Saving{}, err
 	}
-	first := plan.Measure{What: plan.Reason{Key: firstKey}}
+	first := plan.Remedy{What: plan.Reason{Key: firstKey}}
 	was := 0.0
 	for i, f := range would {
 		switch {
@@ -44,6 +51,7 @@ func FindSaving(ctx context.Context, floor plan.Floor, open []plan.Job, number i
 		}
 	}
 	slices.SortFunc(first.Breaks, func(a, b plan.Broken) int { return cmp.Compare(a.After-a.Before, b.After-b.Before) })
+<<<<<<< HEAD
 	if Higher(first.Chance, was) {
 		ways = append([]plan.Measure{first}, ways...)
 	}
@@ -60,12 +68,28 @@ func chooseSaving(ways []plan.Measure, was, confidence float64) Saving {
 	for _, good := range []func(plan.Measure) bool{free, enough} {
 		if i := slices.IndexFunc(ways, good); i >= 0 {
 			return Saving{Measure: ways[i], Enough: true}
+=======
+	if first.Chance > was+tellable {
+		ways = append([]plan.Remedy{first}, ways...)
+	}
+	ways = slices.DeleteFunc(ways, func(m plan.Remedy) bool { return m.Chance <= was+tellable })
+	enough := func(m plan.Remedy) bool { return m.Chance >= o.Confidence }
+	free := func(m plan.Remedy) bool { return enough(m) && len(m.Breaks) == 0 }
+	for _, good := range []func(plan.Remedy) bool{free, enough} {
+		if i := slices.IndexFunc(ways, good); i >= 0 {
+			return Saving{Remedy: ways[i], Enough: true}, nil
+>>>>>>> wt-plan
 		}
 	}
 	best := Saving{}
 	for _, m := range ways {
+<<<<<<< HEAD
 		if Higher(m.Chance, best.Chance) && (best.What.Key == "" || len(m.Breaks) <= len(best.Breaks)) {
 			best.Measure = m
+=======
+		if m.Chance > best.Chance+tellable && (best.What.Key == "" || len(m.Breaks) <= len(best.Breaks)) {
+			best.Remedy = m
+>>>>>>> wt-plan
 		}
 	}
 	return best

@@ -8,8 +8,9 @@ import (
 	"lastroom/jobs/plan"
 )
 
-// check says which rule of the floor a plan breaks, if any, and returns the finish of each job. It is written from the rules alone and shares nothing with the planner. Where a
-// station has no calendar a begin counts as the nearest unit of time, so that a window of a second means none.
+// check says which rule of the floor a plan breaks, if any, and returns the finish of each job. It is written
+// from the rules alone and has no code in common with the planner. Where a station has no calendar a begin
+// counts as the nearest unit of time, so that a window of a second means none.
 func check(f *plan.Floor, jobs []plan.Job, visits []plan.Visit) (finish map[int]time.Time, err error) {
 	stations := map[string]*plan.Station{}
 	for i := range f.Stations {

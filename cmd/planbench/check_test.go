@@ -49,7 +49,7 @@ func TestCheckSeesEveryBrokenRule(t *testing.T) {
 			t.Errorf("%s: got %v, want %s", row.name, err, row.want)
 		}
 	}
-	in.floor.Stations[1].Hours = openHours(plan.Span{From: 600, Until: 700})
+	in.floor.Stations[1].Hours = openHours(plan.Period{From: 600, Until: 700})
 	if _, err := check(&in.floor, in.jobs, good()); err == nil || !strings.Contains(err.Error(), "is closed") {
 		t.Errorf("a closed station: %v", err)
 	}

@@ -23,7 +23,7 @@ const usage = `usage: planbench [flags] FILE...
 
 Runs the planner on each published instance and prints a line for it, or on a generated floor, where its
 sequence is compared with rules, with a long search and with a lower bound. One core is used. Every plan
-is checked by rules that share nothing with the planner.
+is checked by code that has nothing in common with the planner's.
 
   planbench --seconds 1 jobshop/ft10.txt
   planbench --seconds 5 --taillard 873654221,20,5

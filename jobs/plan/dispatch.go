@@ -39,7 +39,7 @@ func newDispatch(o *orders, due []int64, k float64) *dispatch {
 }
 
 // tails is by step the wall-clock time from its end to its job's finish if the job never waits for a
-// place: rests, and working times stretched by the share of the time that their station is open.
+// place: rests, and working times stretched by the fraction of the time that their station is open.
 func (b *board) tails() []int64 {
 	const month = 28 * 86400
 	stretch := make([]float64, len(b.benches))

@@ -47,13 +47,13 @@ func (j *judge) value(p *play) float64 {
 	return sum
 }
 
-// begin is told that a play begins.
+// begin sets a play that begins to zero.
 func (j *judge) begin(p *play) {
 	p.sure = 0
 	clear(p.least)
 }
 
-// ended is told that a card ended a step.
+// ended counts what is sure when a card ended a step.
 func (j *judge) ended(p *play, i, step int32, t int64) {
 	if least := j.late(i, t+j.tail[step]); least > p.least[i] {
 		p.sure += least - p.least[i]

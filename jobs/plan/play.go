@@ -14,8 +14,8 @@ type play struct {
 	dispatch *dispatch // orders each queue before a station takes from it; nil means by rank
 	events   events
 	lines    []line    // who waits, by station
-	free     [][]int32 // free places of each plain station
-	busy     []int64   // by place of a careful station: until when it is taken
+	free     [][]int32 // free places of each station without loads, bookings or unbroken work
+	busy     []int64   // by place of a constrained station: until when it is taken
 	booked   [][]booking
 	seat     []int32 // by step: the place that is booked for it and 1, 0 for none
 	long     []int64 // by step: the working seconds that it takes in this round, 0 while they are not drawn
@@ -29,7 +29,7 @@ type play struct {
 	loops    []uint8
 	denied   []int64 // by card: when it was first kept from starting by what must follow, 0 if it wasn't, givenUp if for too long
 	load     []int32
-	shut     []int64 // by careful station: until when looking again is in vain
+	shut     []int64 // by constrained station: until when looking again is in vain
 	tooEarly []early
 	done     []int64 // by card: when it is finished
 	left     int
@@ -96,7 +96,7 @@ func (p *play) run(ctx context.Context, salt uint64) error {
 // goOn plays from where the play is until every job is finished, or until the lateness of its judge is sure
 // to reach the limit.
 func (p *play) goOn(ctx context.Context) error {
-	for turns := 0; p.events.n > 0 && p.sure < p.limit; turns++ {
+	for instants := 0; p.events.n > 0 && p.sure < p.limit; instants++ {
 		if p.every > 0 && p.steps >= p.every*(len(p.kept)+1) {
 			p.keep()
 		}
@@ -111,7 +111,7 @@ func (p *play) goOn(ctx context.Context) error {
 			p.happen(t, next)
 		}
 		p.decide(t)
-		if turns&0xfff == 0xfff {
+		if instants&0xfff == 0xfff {
 			if err := alive(ctx); err != nil {
 				return err
 			}
@@ -220,7 +220,7 @@ func (p *play) joinLoad(i int32, end int64) int64 {
 
 // sit gives a job in hand a place; if there are more in hand than places, they share the last.
 func (p *play) sit(i int32, be *bench, end int64) {
-	if !be.careful {
+	if !be.constrained {
 		f := &p.free[p.b.works[p.b.cards[i].at].station]
 		if n := len(*f); n > 0 {
 			p.place[i] = (*f)[n-1]
@@ -309,7 +309,7 @@ func (p *play) end(i int32, t int64) {
 	if p.judge != nil {
 		p.judge.ended(p, i, step, t)
 	}
-	if !be.careful && p.place[i] < be.places {
+	if !be.constrained && p.place[i] < be.places {
 		p.free[w.station] = append(p.free[w.station], p.place[i])
 	}
 	if p.lines[w.station].n > 0 {
@@ -350,7 +350,7 @@ func (p *play) decide(t int64) {
 		p.isDirty[s] = false
 		l := &p.lines[s]
 		be := &p.b.benches[s]
-		if l.n == 0 || !be.careful && len(p.free[s]) == 0 {
+		if l.n == 0 || !be.constrained && len(p.free[s]) == 0 {
 			continue
 		}
 		if open := be.hours.open(t); open > t {
@@ -360,8 +360,8 @@ func (p *play) decide(t int64) {
 		if p.dispatch != nil {
 			p.dispatch.order(p, s, t)
 		}
-		if be.careful {
-			p.takeCarefully(s, t)
+		if be.constrained {
+			p.takeConstrained(s, t)
 			continue
 		}
 		for l.n > 0 && len(p.free[s]) > 0 {

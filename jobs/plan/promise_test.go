@@ -7,9 +7,9 @@ import (
 
 func weekBench(t *testing.T) (*Floor, *Calendar) {
 	t.Helper()
-	days := map[time.Weekday][]Span{}
+	days := map[time.Weekday][]Period{}
 	for d := time.Monday; d <= time.Friday; d++ {
-		days[d] = []Span{{From: 8 * 60, Until: 16 * 60}}
+		days[d] = []Period{{From: 8 * 60, Until: 16 * 60}}
 	}
 	c, err := NewCalendar(Hours{Week: days})
 	if err != nil {

@@ -18,9 +18,9 @@ type search struct {
 	seed   uint64
 	left   int // steps that may still be played
 
-	told  saved   // what the stations do if nothing is changed
-	found []saved // the best of the rules, and what the search made of it
-	best  float64 // value of the last of found
+	previous saved   // what the stations do if nothing is changed
+	found    []saved // the best of the rules, and what the search made of it
+	best     float64 // value of the last of found
 
 	// the current plan, which the orders give when every step takes its expected time
 	value  float64
@@ -34,17 +34,18 @@ type search struct {
 
 func newSearch(b *board, jobs []Job, seed uint64) *search {
 	s := &search{
-		b: b, judge: newJudge(b, jobs), rand: rand.New(rand.NewPCG(seed, 0x5eed)), seed: seed,
+		b: b, judge: newJudge(b, jobs), seed: seed,
+		rand:   rand.New(rand.NewPCG(seed, uint64(b.base.Unix()))), // another plan, other changes
 		orders: newOrders(b, func(i int32) bool { return jobs[b.cards[i].job].Pinned }),
 		byCard: make([][]int32, len(b.cards)), late: make([]float64, len(b.cards)),
 	}
 	s.play = newPlay(s.orders.b)
 	s.play.expected, s.play.judge = true, s.judge
-	s.orders.save(&s.told)
+	s.orders.save(&s.previous)
 	return s
 }
 
-// search begins with the best of what was told, the dates and the rule of apparent tardiness cost, and
+// search begins with the best of the sequence that the stations have, the dates and the rule of apparent tardiness cost, and
 // improves it until it has played the given number of steps, nothing is late, or ctx ends.
 func (s *search) search(ctx context.Context, effort int) {
 	s.left, s.best = effort, math.Inf(1)
@@ -92,10 +93,10 @@ func (s *search) playRule(k float64) {
 	s.play.dispatch = nil
 }
 
-// choose loads those of the orders found that have the least expected value; if something was told, that
-// unless they are worth a change.
-func (s *search) choose(ctx context.Context, told bool) {
-	candidates := append([]saved{s.told}, s.found...)
+// choose loads those of the orders found that have the least expected value; if the stations have a sequence,
+// that one unless another is worth a change.
+func (s *search) choose(ctx context.Context, given bool) {
+	candidates := append([]saved{s.previous}, s.found...)
 	value := make([]float64, len(candidates))
 	for k := range candidates {
 		s.orders.load(&candidates[k])
@@ -107,7 +108,7 @@ func (s *search) choose(ctx context.Context, told bool) {
 			best = k
 		}
 	}
-	if told && value[best] > value[0]*(1-worth)-worthDays {
+	if given && value[best] > value[0]*(1-worth)-worthDays {
 		best = 0
 	}
 	s.orders.load(&candidates[best])
@@ -162,10 +163,10 @@ func (s *search) improve(ctx context.Context) {
 	s.found = append(s.found, best)
 }
 
-// A change may at first make the plan worse by this share of a job's mean value, times the root of the
-// number of plays that there is time for by job, and by mostHeat shares at most; found by trying.
+// A change may at first make the plan worse by this fraction of a job's mean value, times the root of the
+// number of plays that there is time for by job, and by mostHeat at most; found by trying.
 const (
-	heatOfPlay = 0.05
+	heatOfPlay = 0.03
 	mostHeat   = 2
 )
 
@@ -260,7 +261,7 @@ func (s *search) move() int64 {
 // order had no say. Where a station has loads or bookings it may have had one before, but hardly ever has;
 // s.loose then says that the plan must be played in full before it is kept.
 func (s *search) change(st int32, at, to int) int64 {
-	s.loose = s.b.benches[st].careful
+	s.loose = s.b.benches[st].constrained
 	from := min(s.visitAt(st, at).begin, s.visitAt(st, to).begin)
 	switch s.rand.IntN(3) {
 	case 0:
@@ -273,7 +274,7 @@ func (s *search) change(st int32, at, to int) int64 {
 			x, y := s.orders.at(k, i), s.orders.at(k, other)
 			if x >= 0 && y >= 0 && x < y == (at < to) {
 				from = min(from, s.visitAt(k, x).begin, s.visitAt(k, y).begin)
-				s.loose = s.loose || s.b.benches[k].careful
+				s.loose = s.loose || s.b.benches[k].constrained
 				s.orders.shift(k, x, y)
 			}
 		}

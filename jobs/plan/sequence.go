@@ -13,15 +13,15 @@ type Sequence map[string][]int
 // SequenceOptions of a search. The zero value is usable.
 type SequenceOptions struct {
 	Seed   uint64
-	Before Sequence // what the stations were told last: kept unless the gain is worth a change
+	Before Sequence // the sequence that the stations have: kept unless the gain is worth a change
 	Effort int      // steps of jobs that the search may play; 0 means 4 million, less than a second of one core
 }
 
 // usualEffort is counted in steps, not by a clock, so that the same question has the same answer.
 const usualEffort = 4_000_000
 
-// A new order must save this share of the expected lateness, and this many weighted days, before the
-// benches are told to change.
+// A new order must save this fraction of the expected lateness, and this many weighted days, before the
+// stations get it.
 const (
 	worth     = 0.02
 	worthDays = 0.02
@@ -32,8 +32,8 @@ const scenarios = 32
 
 // Sequence returns what each station should do next so that the weighted lateness over all promises (and
 // wishes, where nothing was promised) is least, as far as the search finds. The search plays the floor with
-// expected times (improve); what it found, the rules that it began with, and what the stations were told
-// last are then compared by the mean over plays of chance with common random numbers, where times
+// expected times (improve); what it found, the rules that it began with, and the sequence that the
+// stations have are then compared by the mean over plays of chance with common random numbers, where times
 // vary or work is sent back. Of two equal orders the one with less work in progress wins. Pinned jobs keep
 // the place that they had before. When ctx ends it returns the best orders so far.
 func (f *Floor) Sequence(ctx context.Context, jobs []Job, now time.Time, o SequenceOptions) (Sequence, error) {

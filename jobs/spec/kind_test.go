@@ -36,7 +36,7 @@ func TestAKindIsAddedInFiveFiles(t *testing.T) {
 			for _, name := range constantsIn(t, file, strings.HasPrefix(path, "jobs/spec/")) {
 				named[name] = append(named[name], path)
 			}
-		case strings.HasSuffix(file, ".toml"), strings.HasPrefix(path, "jobs/message/en/"):
+		case strings.HasSuffix(file, ".toml") && !strings.HasPrefix(path, "testdata/"), strings.HasPrefix(path, "jobs/message/en/"): // a release's shop file is never changed
 			raw, err := os.ReadFile(file)
 			quoted[path] = string(raw)
 			return err

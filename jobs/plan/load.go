@@ -7,30 +7,6 @@ import (
 	"lastroom/jobs/message"
 )
 
-// Change is one job's forecast as things stand and as they would be.
-type Change struct {
-	Job           int
-	Before, After Forecast
-}
-
-// WhatIf forecasts the same jobs on the floor as it is and on the floor as it would be (a person away,
-// an extra bench, a closed day, overtime), with the same random numbers, so that only the difference shows.
-func (f *Floor) WhatIf(ctx context.Context, other *Floor, jobs []Job, now time.Time, o Options) ([]Change, error) {
-	before, err := f.Forecast(ctx, jobs, now, o)
-	if err != nil {
-		return nil, err
-	}
-	after, err := other.Forecast(ctx, jobs, now, o)
-	if err != nil {
-		return nil, err
-	}
-	out := make([]Change, len(jobs))
-	for i := range jobs {
-		out[i] = Change{jobs[i].Number, before[i], after[i]}
-	}
-	return out, nil
-}
-
 // Load is one station's work against its capacity in one week.
 type Load struct {
 	Station  string

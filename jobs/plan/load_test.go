@@ -10,33 +10,6 @@ import (
 	"lastroom/jobs/message"
 )
 
-func TestAnExtraBenchBringsEveryDateForward(t *testing.T) {
-	f, jobs := workshop(t, 60, 1)
-	other := &Floor{Stations: append([]Station(nil), f.Stations...)}
-	other.Stations[1].Places++
-	changes, err := f.WhatIf(context.Background(), other, jobs, start, Options{Replications: 200})
-	if err != nil {
-		t.Fatal(err)
-	}
-	before, after := 0.0, 0.0
-	for _, c := range changes {
-		before += c.Before.Mean.Sub(start).Hours()
-		after += c.After.Mean.Sub(start).Hours()
-	}
-	if after > 0.97*before {
-		t.Errorf("mean hours to the finish: %.1f with the bench, %.1f without", after/60, before/60)
-	}
-	same, err := f.WhatIf(context.Background(), f, jobs, start, Options{Replications: 50})
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, c := range same {
-		if !c.Before.P50.Equal(c.After.P50) {
-			t.Errorf("job %d changes though nothing does", c.Job)
-		}
-	}
-}
-
 // All work that is played is in the load, week by week: the sum is the jobs' minutes.
 func TestLoadIsAllTheWork(t *testing.T) {
 	f, jobs := workshop(t, 40, 1)
