@@ -26,17 +26,10 @@ func FindSaving(ctx context.Context, floor plan.Floor, open []plan.Job, number i
 	if err != nil {
 		return Saving{}, err
 	}
-<<<<<<< HEAD
-	ways = slices.DeleteFunc(ways, func(m plan.Measure) bool { return m.What.Key == firstKey })
+	ways = slices.DeleteFunc(ways, func(m plan.Remedy) bool { return m.What.Key == firstKey })
 	goingFirst := o
 	goingFirst.Sequence = WithPins(o.Sequence, map[int]int{number: 1})
 	would, err := floor.Forecast(ctx, open, now, goingFirst)
-=======
-	ways = slices.DeleteFunc(ways, func(m plan.Remedy) bool { return m.What.Key == firstKey })
-	turn := o
-	turn.Sequence = fixed(o.Sequence, map[int]int{number: 1})
-	would, err := floor.Forecast(ctx, open, now, turn)
->>>>>>> wt-plan
 	if err != nil {
 		return Saving{}, err
 	}
@@ -51,45 +44,29 @@ func FindSaving(ctx context.Context, floor plan.Floor, open []plan.Job, number i
 		}
 	}
 	slices.SortFunc(first.Breaks, func(a, b plan.Broken) int { return cmp.Compare(a.After-a.Before, b.After-b.Before) })
-<<<<<<< HEAD
 	if Higher(first.Chance, was) {
-		ways = append([]plan.Measure{first}, ways...)
+		ways = append([]plan.Remedy{first}, ways...)
 	}
 	return chooseSaving(ways, was, o.Confidence), nil
 }
 
 // chooseSaving takes one of several ways to keep a promise, the cheapest first in ways: the first that brings the
 // confidence and puts no other promise at risk; else the first that brings it; else, down the list, one takes the
-// place of another where it helps more, by what can be told, and puts no more promises at risk. was is the chance as things stand; what helps less than can be told is no way.
-func chooseSaving(ways []plan.Measure, was, confidence float64) Saving {
-	ways = slices.DeleteFunc(slices.Clone(ways), func(m plan.Measure) bool { return !Higher(m.Chance, was) })
-	enough := func(m plan.Measure) bool { return m.Chance >= confidence }
-	free := func(m plan.Measure) bool { return enough(m) && len(m.Breaks) == 0 }
-	for _, good := range []func(plan.Measure) bool{free, enough} {
-		if i := slices.IndexFunc(ways, good); i >= 0 {
-			return Saving{Measure: ways[i], Enough: true}
-=======
-	if first.Chance > was+tellable {
-		ways = append([]plan.Remedy{first}, ways...)
-	}
-	ways = slices.DeleteFunc(ways, func(m plan.Remedy) bool { return m.Chance <= was+tellable })
-	enough := func(m plan.Remedy) bool { return m.Chance >= o.Confidence }
+// place of another where its chance is higher and it puts no more promises at risk. was is the chance as things
+// stand; a way whose chance is not higher is none.
+func chooseSaving(ways []plan.Remedy, was, confidence float64) Saving {
+	ways = slices.DeleteFunc(slices.Clone(ways), func(m plan.Remedy) bool { return !Higher(m.Chance, was) })
+	enough := func(m plan.Remedy) bool { return m.Chance >= confidence }
 	free := func(m plan.Remedy) bool { return enough(m) && len(m.Breaks) == 0 }
 	for _, good := range []func(plan.Remedy) bool{free, enough} {
 		if i := slices.IndexFunc(ways, good); i >= 0 {
-			return Saving{Remedy: ways[i], Enough: true}, nil
->>>>>>> wt-plan
+			return Saving{Remedy: ways[i], Enough: true}
 		}
 	}
 	best := Saving{}
 	for _, m := range ways {
-<<<<<<< HEAD
 		if Higher(m.Chance, best.Chance) && (best.What.Key == "" || len(m.Breaks) <= len(best.Breaks)) {
-			best.Measure = m
-=======
-		if m.Chance > best.Chance+tellable && (best.What.Key == "" || len(m.Breaks) <= len(best.Breaks)) {
 			best.Remedy = m
->>>>>>> wt-plan
 		}
 	}
 	return best
