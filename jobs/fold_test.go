@@ -164,8 +164,13 @@ func TestWhatCanBeTakenBack(t *testing.T) {
 // The bench is offered the lot that was recorded last, of whichever pair.
 func TestTheLotThatWasRecordedLast(t *testing.T) {
 	s := NewState()
-	for i, body := range []Body{Opened{Sheet: threeBenches(1)}, Started{Job: 1001, Step: 0}, Finished{Job: 1001, Step: 0, Lots: map[string]string{"shell": "S-1", "glue": "G-1"}},
-		Started{Job: 1001, Step: 1}, Finished{Job: 1001, Step: 1, Lots: map[string]string{"shell": "S-2"}}} {
+	for i, body := range []Body{
+		Opened{Sheet: threeBenches(1)},
+		Started{Job: 1001, Step: 0},
+		Finished{Job: 1001, Step: 0, Lots: map[string]string{"shell": "S-1", "glue": "G-1"}},
+		Started{Job: 1001, Step: 1},
+		Finished{Job: 1001, Step: 1, Lots: map[string]string{"shell": "S-2"}},
+	} {
 		raw := mustJSON(t, body)
 		if err := s.Fold(Record{Number: uint64(i + 1), At: noon, Kind: KindOf(body), By: "runa", Body: raw}); err != nil {
 			t.Fatal(err)
