@@ -33,10 +33,10 @@ func TestAHistorySaysWhatHappenedInWords(t *testing.T) {
 		}
 		return j
 	}
-	j := must(s.shop.Hold(ctx, by("signe"), number, "waits for the steel"))
+	must(s.shop.Hold(ctx, by("signe"), number, "waits for the steel"))
 	must(s.shop.Resume(ctx, by("signe"), number))
 	must(s.shop.Pin(ctx, by("birk"), number, 1, "travels on Friday"))
-	j = must(s.shop.Unpin(ctx, by("birk"), number))
+	j := must(s.shop.Unpin(ctx, by("birk"), number))
 	var names []string
 	for range 2 {
 		step, _ := j.Current()
