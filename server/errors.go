@@ -34,10 +34,10 @@ func statusOf(err error) int {
 
 // problem is an error as a program reads it (RFC 9457 names the members type, title, status, detail).
 type problem struct {
-	Title  string      `json:"title"`
-	Status int         `json:"status"`
-	Detail string      `json:"detail"`
-	ID     string      `json:"id,omitempty"`
+	Title  string        `json:"title"`
+	Status int           `json:"status"`
+	Detail string        `json:"detail"`
+	ID     string        `json:"id,omitempty"`
 	Faults []faultAnswer `json:"faults,omitempty"`
 }
 
