@@ -49,6 +49,9 @@ func TestOneLineAnInstance(t *testing.T) {
 		{"a generated floor", []string{"--floor", "20", "--seed", "3", "--seconds", "0.2"}, `^floor of 20 pairs, seed 3: weighted lateness in days\n  earliest due date +\d+\.\d\d\n  apparent tardiness cost +\d+\.\d\d  the best of five k: [\d.]+\n  the product's sequence +\d+\.\d\d  .*\n  after ten plans +\d+\.\d\d  .*\n  a long search +\d+\.\d\d  .*\n  lower bound +\d+\.\d\d\n$`},
 	} {
 		t.Run(row.name, func(t *testing.T) {
+			if testing.Short() && row.args[0] == "--floor" {
+				t.Skip("takes seconds: run without -short")
+			}
 			var out, errs bytes.Buffer
 			if err := run(row.args, &out, &errs); err != nil {
 				t.Fatal(err)

@@ -40,11 +40,19 @@ func searched(t *testing.T, f *Floor, jobs []Job) (late float64, s Sequence) {
 	return lateMinutes(t, f, jobs, s), s
 }
 
+// rounds is how many instances of a kind are tried: a sixth of them in the fast half of the tests.
+func rounds(n int) int {
+	if testing.Short() {
+		return max(1, n/6)
+	}
+	return n
+}
+
 // Johnson 1954 (Naval Research Logistics Quarterly 1): on two machines in a row the makespan M of his order
 // is the least there is. So when all jobs are due at M none need be late, and at M−1 one must be.
 func TestTwoMachinesAsJohnson(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
-	for range 25 {
+	for range rounds(12) {
 		times := make([][]int, 2+r.IntN(18))
 		for i := range times {
 			times[i] = []int{1 + r.IntN(30), 1 + r.IntN(30)}
@@ -103,7 +111,7 @@ func byDue(due []int) []int {
 // lateness L. So with every due date L later no job need be late, and with L−1 one must be.
 func TestOneMachineAsJackson(t *testing.T) {
 	r := rand.New(rand.NewPCG(2, 2))
-	for range 25 {
+	for range rounds(12) {
 		f, jobs, minutes, due := oneMachine(r)
 		at, most := 0, -1<<30
 		for _, i := range byDue(due) {
@@ -124,7 +132,7 @@ func TestOneMachineAsJackson(t *testing.T) {
 // Moore & Hodgson 1968 (Management Science 15): the least number of late jobs. No sequence has fewer.
 func TestOneMachineAsMooreHodgson(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 3))
-	for range 25 {
+	for range rounds(12) {
 		f, jobs, minutes, due := oneMachine(r)
 		var taken []int
 		at := 0
@@ -154,7 +162,7 @@ func TestOneMachineAsMooreHodgson(t *testing.T) {
 // On one machine with exact times every order of eight jobs is tried: none is better than the sequence.
 func TestOneMachineAgainstEveryOrder(t *testing.T) {
 	r := rand.New(rand.NewPCG(4, 4))
-	for range 20 {
+	for range rounds(12) {
 		times, weights, due := make([][]int, 8), make([]int, 8), make([]int, 8)
 		for i := range times {
 			times[i], weights[i], due[i] = []int{1 + r.IntN(20)}, 1+r.IntN(9), 1+r.IntN(64)

@@ -145,7 +145,7 @@ func randomFloor(r *rand.Rand, jobs int, simple bool) (*Floor, []Job) {
 }
 
 func TestEveryPlanObeysEveryRule(t *testing.T) {
-	for k := range 3000 {
+	for k := range rounds(3000) {
 		r := rand.New(rand.NewPCG(11, uint64(k)))
 		f, jobs := randomFloor(r, 1+r.IntN(9), false)
 		now := start.Add(time.Duration(r.IntN(10000)) * time.Minute)
@@ -220,7 +220,7 @@ func minuteByMinute(f *Floor, jobs []Job, now time.Time) map[[2]int]time.Time {
 }
 
 func TestThePlayAgreesWithLookingAtEveryMinute(t *testing.T) {
-	for k := range 150 {
+	for k := range rounds(150) {
 		r := rand.New(rand.NewPCG(12, uint64(k)))
 		f, jobs := randomFloor(r, 1+r.IntN(7), true)
 		want := minuteByMinute(f, jobs, start)

@@ -14,7 +14,7 @@ type Sequence map[string][]int
 type SequenceOptions struct {
 	Seed   uint64
 	Before Sequence // the sequence that the stations have: kept unless the gain is worth a change
-	Effort int      // steps of jobs that the search may play; 0 means 4 million, less than a second of one core
+	Effort int      // steps of jobs that the search may play; 0 means 4 million: about 0.7 s of one core, up to 1.2 s where others load it
 }
 
 // usualEffort is counted in steps, not by a clock, so that the same question has the same answer.

@@ -103,7 +103,7 @@ func TestASearchThatIsEndedReturnsWhatItHas(t *testing.T) {
 
 // No sequence makes the floor break a rest, a window, a place, a load, a programme or a station's hours.
 func TestNoSequenceBreaksARule(t *testing.T) {
-	for k := range 200 {
+	for k := range rounds(200) {
 		r := rand.New(rand.NewPCG(25, uint64(k)))
 		f, jobs := randomFloor(r, 2+r.IntN(12), false)
 		for i := range jobs {
