@@ -61,7 +61,7 @@ func (d certificate) draw() {
 	f := &flow{c: c, width: c.area.w, space: func(page int) (top, bottom float64) {
 		return c.area.y + certificateHead, c.area.bottom() - certificateFoot
 	}}
-	f.turn()
+	f.newPage()
 	d.built(f)
 	d.measured(f)
 	d.conceded(f)

@@ -30,7 +30,7 @@ type flow struct {
 	bottom float64
 }
 
-func (f *flow) turn() {
+func (f *flow) newPage() {
 	f.pages = append(f.pages, nil)
 	f.y, f.bottom = f.space(len(f.pages))
 }
@@ -44,7 +44,7 @@ func (f *flow) place(p part) {
 // add places a part, on the next page if this one has no room.
 func (f *flow) add(p part) {
 	if len(f.pages) == 0 || f.y+p.height > f.bottom && !f.fresh() {
-		f.turn()
+		f.newPage()
 	}
 	f.place(p)
 }
@@ -65,7 +65,7 @@ const blockGap = 2.6 // mm between two blocks
 
 func (f *flow) addBlock(b block) {
 	if len(f.pages) == 0 {
-		f.turn()
+		f.newPage()
 	}
 	head, more := b.head(false), f.pointer()
 	whole := head.height
@@ -84,7 +84,7 @@ func (f *flow) addBlock(b block) {
 		// A block that no page can hold starts here if a good part of it fits.
 		parted := b.flows || whole > page && room >= page/3
 		if !parted || room < least {
-			f.turn()
+			f.newPage()
 		}
 	}
 	rows := b.rows
@@ -114,7 +114,7 @@ func (f *flow) addBlock(b block) {
 		if len(rows) == 0 {
 			break
 		}
-		f.turn()
+		f.newPage()
 	}
 	f.y += blockGap
 }

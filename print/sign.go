@@ -7,7 +7,7 @@ import (
 	"lastroom/jobs/message"
 )
 
-// sign draws the shape that ISO 3864-1 gives a kind of safety sign, with the sign's ISO 7010 number and,
+// sign draws the shape that ISO 3864-1 gives a kind of safety sign, with,
 // where there is room, the sign's ISO 7010 number: the number is what is looked up, and no artwork is
 // copied. W warns (triangle), P forbids (ring with a bar), M demands (disc), F and E are squares. side is
 // the height in mm.

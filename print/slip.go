@@ -133,8 +133,8 @@ func (c *canvas) reworkSlip(one ReworkSlip, o Origin) error {
 	f := &flow{c: c, width: c.area.w, space: func(int) (top, bottom float64) {
 		return c.area.y + laterHead.height, c.area.bottom() - footHeight
 	}}
-	f.turn()
-	large, plain := style{face: bold, size: 15}, style{size: 11}
+	f.newPage()
+	large, body := style{face: bold, size: 15}, style{size: 11}
 	section := func(title string, rows []part) {
 		f.addBlock(block{framed: true, rows: rows, head: func(continued bool) part {
 			return part{height: 7.2, draw: func(x, y float64) {
@@ -146,7 +146,7 @@ func (c *canvas) reworkSlip(one ReworkSlip, o Origin) error {
 	}
 	d := one.Decision
 	found := p.textRows(large, c.wrap(large, d.Found, f.width-8), 4)
-	found = append(found, p.textRows(plain, c.wrap(plain, c.say("print.rework.by", message.Args{
+	found = append(found, p.textRows(body, c.wrap(body, c.say("print.rework.by", message.Args{
 		"by": nameOf(one.People, d.By), "when": momentOf(d.At, o.Zone),
 	}), f.width-8), 4)...)
 	section(c.say("print.rework.found", message.Args{"foot": footWord(d.Foot)}), found)
@@ -174,15 +174,15 @@ func (c *canvas) reworkSlip(one ReworkSlip, o Origin) error {
 	}
 	section(c.say("print.rework.to", message.Args{"station": name}), append(todo, p.signOff()))
 
-	var measure []part
+	var checks []part
 	table := p.checkHead()
 	for _, r := range paired(againChecks(one.Job.Sheet.Checks, d.Checks)) {
 		row := p.check(r)
 		row.lead = &table
-		measure = append(measure, row)
+		checks = append(checks, row)
 	}
-	if len(measure) > 0 {
-		section(c.say("print.rework.measure", nil), append(measure, p.signOff()))
+	if len(checks) > 0 {
+		section(c.say("print.rework.measure", nil), append(checks, p.signOff()))
 	}
 	for i, page := range f.pages {
 		c.addPage()

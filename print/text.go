@@ -14,7 +14,7 @@ import (
 // the font lacks is replaced by its code point and told to missing. Bytes that are not UTF-8 become the
 // code point of the replacement character. Line feeds stay: wrap breaks there.
 func printable(text string, missing func(rune)) string {
-	if plain(text) {
+	if ascii(text) {
 		return text
 	}
 	text = strings.ReplaceAll(strings.ToValidUTF8(text, string(utf8.RuneError)), "\r\n", "\n")
@@ -47,8 +47,8 @@ func visible(r rune) rune {
 	return r
 }
 
-// plain says that a text is visible ASCII and line feeds, so that nothing need be done to it.
-func plain(text string) bool {
+// ascii says that a text is visible ASCII and line feeds, so that nothing need be done to it.
+func ascii(text string) bool {
 	for i := range len(text) {
 		if c := text[i]; (c < ' ' || c > '~') && c != '\n' {
 			return false

@@ -106,7 +106,7 @@ func drawTraveller(c *canvas, t Ticket) error {
 	f := &flow{c: c, width: c.area.w, space: func(page int) (top, bottom float64) {
 		return c.area.y + headOf(page).height, c.area.bottom() - footHeight
 	}}
-	f.turn()
+	f.newPage()
 	for _, row := range p.overflow() {
 		f.add(row)
 	}

@@ -11,7 +11,7 @@ import (
 )
 
 // Args are the named values of a sentence. A value is a text, which is put in as it is (a name, a remark,
-// what somebody typed), a whole or decimal number, one of Phrase, Quantity, Span, List, Named and Time,
+// what somebody typed), a whole or decimal number, one of Phrase, Quantity, Range, List, Named and Time,
 // or a Valuer. Anything else is put in as fmt.Sprint prints it.
 //
 // Args go into the ledger: what is read back says the same as what was written, in every language.
@@ -55,11 +55,11 @@ func (a Args) MarshalJSON() ([]byte, error) {
 	if a == nil {
 		return []byte("null"), nil
 	}
-	plain := make(map[string]any, len(a))
+	out := make(map[string]any, len(a))
 	for name, v := range a {
-		plain[name] = sealed(v)
+		out[name] = sealed(v)
 	}
-	return json.Marshal(plain)
+	return json.Marshal(out)
 }
 
 // UnmarshalJSON reads what MarshalJSON wrote, and what entries hold that are older than the values.
@@ -85,7 +85,7 @@ func (a *Args) UnmarshalJSON(raw []byte) error {
 // sealed is a value as it goes into JSON.
 func sealed(v any) any {
 	switch v := v.(type) {
-	case nil, string, bool, int, Phrase, Quantity, Span, List, Named, Time:
+	case nil, string, bool, int, Phrase, Quantity, Range, List, Named, Time:
 		return v
 	case float64:
 		if math.IsNaN(v) || math.IsInf(v, 0) {
@@ -131,7 +131,7 @@ var shapes = []struct {
 	member string
 	read   func([]byte) (any, error)
 }{
-	{"key", read[Phrase]}, {"value", read[Quantity]}, {"from", read[Span]}, {"list", read[List]}, {"name", read[Named]}, {"at", read[Time]},
+	{"key", read[Phrase]}, {"value", read[Quantity]}, {"from", read[Range]}, {"list", read[List]}, {"name", read[Named]}, {"at", read[Time]},
 }
 
 func read[T any](raw []byte) (any, error) {

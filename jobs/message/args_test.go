@@ -14,8 +14,8 @@ func everyValue() Args {
 		"phrase":   Phrase{Key: "spec.do.pad", Args: Args{"name": "felt", "thick": Quantity{Value: 10, Unit: "mm"}, "compressed": Quantity{Value: 7.5, Unit: "mm"}}},
 		"word":     Phrase{Key: "spec.place.toes"},
 		"quantity": Quantity{Value: -6.35, Unit: "mm", Decimals: 2, Signed: true, As: InInches},
-		"span":     Span{From: 1, To: 6},
-		"list":     List{Items: []any{Span{From: 1, To: 2}, "b", 3, Phrase{Key: "spec.place.arch"}}, As: And},
+		"span":     Range{From: 1, To: 6},
+		"list":     List{Items: []any{Range{From: 1, To: 2}, "b", 3, Phrase{Key: "spec.place.arch"}}, As: And},
 		"named":    Named{Name: "soft leather", Of: "work.inside.liner"},
 		"time":     Time{At: time.Date(2026, 3, 2, 9, 5, 0, 0, time.FixedZone("", 3600)), As: DayClock},
 	}
@@ -55,7 +55,7 @@ func TestValuesAreSealedInTheirForm(t *testing.T) {
 		{Quantity{Value: -1, Signed: true, Decimals: 1, As: "inch"}, `{"value":-1,"decimals":1,"signed":true,"as":"inch"}`},
 		{Phrase{Key: "a.b"}, `{"key":"a.b"}`},
 		{Phrase{Key: "a.b", Args: Args{"x": 1}}, `{"key":"a.b","args":{"x":1}}`},
-		{Span{1, 6}, `{"from":1,"to":6}`},
+		{Range{1, 6}, `{"from":1,"to":6}`},
 		{List{[]any{"a", 2}, "and"}, `{"list":["a",2],"as":"and"}`},
 		{Named{"soft", "work.x"}, `{"name":"soft","of":"work.x"}`},
 		{Time{time.Date(2026, 3, 2, 9, 5, 0, 0, time.UTC), Day}, `{"at":"2026-03-02T09:05:00Z","as":"date.day"}`},
@@ -70,11 +70,11 @@ func TestValuesAreSealedInTheirForm(t *testing.T) {
 // Sheets that were sealed before values were typed hold texts; what they say is what the value says.
 func TestATextOfBeforeIsTheSameAsItsValue(t *testing.T) {
 	before := Args{"by": "-4 mm", "place": "toes", "eyelets": "1–6"}
-	now := Args{"by": Quantity{Value: -4, Unit: "mm"}, "place": Phrase{Key: "spec.place.toes"}, "eyelets": Span{1, 6}}
+	now := Args{"by": Quantity{Value: -4, Unit: "mm"}, "place": Phrase{Key: "spec.place.toes"}, "eyelets": Range{1, 6}}
 	if !before.Same(now) || !now.Same(before) {
 		t.Error("a sheet of before asks for something else by now")
 	}
-	for name, other := range map[string]any{"by": Quantity{Value: -5, Unit: "mm"}, "place": Phrase{Key: "spec.place.arch"}, "eyelets": Span{1, 5}} {
+	for name, other := range map[string]any{"by": Quantity{Value: -5, Unit: "mm"}, "place": Phrase{Key: "spec.place.arch"}, "eyelets": Range{1, 5}} {
 		changed := Args{"by": now["by"], "place": now["place"], "eyelets": now["eyelets"]}
 		changed[name] = other
 		if before.Same(changed) || now.Same(changed) {

@@ -19,7 +19,7 @@ const polish = `{
 	"both": "{n:pairs} i {m:pairs}",
 	"count.pairs": {"by": "n", "one": "{n} para", "few": "{n} pary", "many": "{n} par", "other": "{n} pary"},
 	"place": "kostka", "work": "Wkładka", "named": "{what} – {name}", "quoted": "„{text}”", "of": "{what}, {by}",
-	"list.and.more": "{a}, {b}", "list.and.last": "{a} i {b}", "list.span": "{from} do {to}",
+	"list.and.more": "{a}, {b}", "list.and.last": "{a} i {b}", "range": "{from} do {to}",
 	"unit.symbol.in": "cal", "unit.symbol.ft": "stóp", "unit.aside": "{text} ({aside})",
 	"date.day": "{weekday}, {day} {month}", "date.clock": "{hour}.{minute}", "date.weekday.1": "pon.", "date.month.11": "lis"
 }`
@@ -49,7 +49,7 @@ func TestASentenceFollowsItsLanguage(t *testing.T) {
 		{"a radius", pl.Show(Quantity{Value: 3352.8, Unit: "mm", As: Radius}), "11 stóp (3353 mm)"},
 		{"with its sign", pl.Show(Quantity{Value: -0.5, Unit: "°", Decimals: 2, Signed: true}), "−0,50°"},
 		{"a plain number", pl.Show(-0.25), "−0,25"},
-		{"a list", pl.Show(List{Items: []any{Span{1, 3}, Span{5, 5}, "7"}, As: And}), "1 do 3, 5 i 7"},
+		{"a list", pl.Show(List{Items: []any{Range{1, 3}, Range{5, 5}, "7"}, As: And}), "1 do 3, 5 i 7"},
 		{"a list of one", pl.Show(List{Items: []any{"7"}, As: And}), "7"},
 		{"a name", pl.Show(Named{Name: "miękka skóra", Of: "work"}), "Wkładka – miękka skóra"},
 		{"a name that says it itself", pl.Show(Named{Name: "WKŁADKA ze skóry", Of: "work"}), "WKŁADKA ze skóry"},

@@ -16,8 +16,8 @@ type Phrase struct {
 	Args Args   `json:"args,omitempty"`
 }
 
-// Span is a run of whole numbers, both ends meant: "1–6", and "3" where they are one.
-type Span struct {
+// Range is a run of whole numbers, both ends meant: "1–6", and "3" where they are one.
+type Range struct {
 	From int `json:"from"`
 	To   int `json:"to"`
 }
@@ -85,11 +85,11 @@ func (c *Catalogue) Show(v any) string {
 		return c.Say(v.Key, v.Args)
 	case Quantity:
 		return c.quantity(v)
-	case Span:
+	case Range:
 		if v.From == v.To {
 			return c.Show(v.From)
 		}
-		return c.Say("list.span", Args{"from": v.From, "to": v.To})
+		return c.Say("range", Args{"from": v.From, "to": v.To})
 	case List:
 		return c.list(v)
 	case Named:
@@ -189,7 +189,7 @@ func (l List) MarshalJSON() ([]byte, error) {
 // A value that is printed elsewhere is in the default language.
 
 func (p Phrase) String() string   { return Show(Default, p) }
-func (s Span) String() string     { return Show(Default, s) }
+func (s Range) String() string    { return Show(Default, s) }
 func (l List) String() string     { return Show(Default, l) }
 func (n Named) String() string    { return Show(Default, n) }
 func (t Time) String() string     { return Show(Default, t) }

@@ -59,11 +59,11 @@ func (w *writer) bladeBench() {
 		a := b.Alignment.Of(f)
 		key, args := "spec.do.holder", message.Args{"name": called(BladeHolder, w.holder.Name), "span": w.length(w.holder.Span)}
 		if a != (Alignment{}) {
-			key, args["shift"], args["turn"] = "spec.do.holder.off", w.signed(a.Shift), angle(a.Turn)
+			key, args["shift"], args["turn"] = "spec.do.holder.off", w.signed(a.Shift), angle(a.Angle)
 		}
 		return Instruction{
 			Work: BladeHolder, Special: a != (Alignment{}) || b.Holder != "" && b.Holder != w.pattern.Holder, Key: key, Args: args,
-			Target: &Target{Value: float64(a.Turn), Unit: "°"},
+			Target: &Target{Value: float64(a.Angle), Unit: "°"},
 		}, true
 	})
 	if w.runner.Name == "" {

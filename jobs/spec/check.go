@@ -150,7 +150,7 @@ func (k *checker) boot() {
 				k.add(Check{
 					ID: fmt.Sprintf("facing.%s.%d-%d.%s", cut.Side, cut.From, cut.To, f), Foot: f, Quantity: FacingEdge, Rule: Value,
 					Key: "spec.check.facing", Nominal: float64(rounded(cut.By)),
-					Args: message.Args{"side": word("side", cut.Side), "eyelets": span(cut.From, cut.To)},
+					Args: message.Args{"side": word("side", cut.Side), "eyelets": eyeletRange(cut.From, cut.To)},
 				})
 			}
 		}
@@ -186,7 +186,7 @@ func (k *checker) blade() {
 		if k.holder.Span > 0 {
 			k.add(Check{
 				ID: "alignment.turn." + string(f), Group: group, Span: float64(k.holder.Span), Rule: Angle,
-				Foot: f, Quantity: HolderLine, Key: "spec.check.turn", Args: args, Nominal: float64(a.Turn),
+				Foot: f, Quantity: HolderLine, Key: "spec.check.turn", Args: args, Nominal: float64(a.Angle),
 			})
 		}
 		ok = k.add(Check{

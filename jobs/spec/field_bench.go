@@ -191,7 +191,7 @@ func (f *fields) bladeBench(p Pattern, c *Catalogue) {
 		f.add(Field{
 			Name: "blade.alignment.turn", Foot: foot, Unit: "°",
 			get: func(s *Spec) string {
-				if a := s.Blade.Alignment.Of(foot).Turn; a != 0 {
+				if a := s.Blade.Alignment.Of(foot).Angle; a != 0 {
 					return a.String()
 				}
 				return ""
@@ -204,7 +204,7 @@ func (f *fields) bladeBench(p Pattern, c *Catalogue) {
 						return err
 					}
 				}
-				side(&s.Blade.Alignment, foot).Turn = a
+				side(&s.Blade.Alignment, foot).Angle = a
 				return nil
 			},
 		})

@@ -224,10 +224,10 @@ func (w *writer) shellBench() {
 func (m *made) untouched(cut FacingCut) any {
 	var parts []any
 	if cut.From > 1 {
-		parts = append(parts, span(1, cut.From-1))
+		parts = append(parts, eyeletRange(1, cut.From-1))
 	}
 	if cut.To < m.size.Eyelets {
-		parts = append(parts, span(cut.To+1, m.size.Eyelets))
+		parts = append(parts, eyeletRange(cut.To+1, m.size.Eyelets))
 	}
 	if len(parts) == 0 {
 		return none
@@ -248,7 +248,7 @@ func (m *made) differences(f Foot) message.List {
 			j++
 		}
 		runs.Items = append(runs.Items, message.Phrase{Key: "spec.do.facing.run", Args: message.Args{
-			"eyelets": span(all[i].Number, all[j].Number), "by": m.signed(all[i].Difference),
+			"eyelets": eyeletRange(all[i].Number, all[j].Number), "by": m.signed(all[i].Difference),
 		}})
 		i = j + 1
 	}

@@ -138,7 +138,7 @@ func TestWhatInstructionsSay(t *testing.T) {
 		{"a lowered facing", func(s *Spec, _ *Catalogue) { s.Shell.Facing = []FacingCut{{Left, Outer, 3, 9, -4, ""}} }, "shell.facing.outer.3-9.left", "outer facing cut 4 mm lower on eyelets 3–9 from the toe; 1–2 as standard"},
 		{"a facing that moves as a whole", func(s *Spec, _ *Catalogue) { s.Shell.Facing = []FacingCut{{Left, Outer, 1, 9, 2, ""}} }, "shell.facing.outer.1-9.left", "none as standard"},
 		{"a middle part of a facing", func(s *Spec, _ *Catalogue) { s.Shell.Facing = []FacingCut{{Left, Outer, 4, 4, 2, ""}} }, "shell.facing.outer.4-4.left", "1–3 and 5–9 as standard"},
-		{"a holder off the line", func(s *Spec, _ *Catalogue) { s.Blade.Alignment.Left = Alignment{Shift: 2, Turn: 0.5} }, "blade.holder.left", "shift +2 mm, turn 0.5°"},
+		{"a holder off the line", func(s *Spec, _ *Catalogue) { s.Blade.Alignment.Left = Alignment{Shift: 2, Angle: 0.5} }, "blade.holder.left", "shift +2 mm, turn 0.5°"},
 		{"a lift", func(s *Spec, _ *Catalogue) { s.Blade.Pitch.Set(Both, Lift{Heel: 2}) }, "blade.pitch.both", "lift 2 mm under the heel, 0 mm under the toe: stands 62 mm and 50 mm, pitch 4.57° (1 mm of heel is 0.38°)"},
 		{"a rocker in feet", func(*Spec, *Catalogue) {}, "blade.rocker.both", "rocker 11 ft (3353 mm): "},
 		{"a rocker in metres", func(s *Spec, _ *Catalogue) { s.Blade.Rocker = 3456.7 }, "blade.rocker.both", "rocker 3.46 m: "},

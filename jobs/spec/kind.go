@@ -114,7 +114,7 @@ var CheckKinds = []CheckKind{
 	{"height_match", BootHeight, Match, "mm", HeightGauge, nil, ShellHeight, false, true, func(t Tolerances, _ float64) float64 { return float64(t.HeightMatch) }},
 	{"facing", FacingEdge, Value, "mm", Calliper, once, ShellFacing, true, false, func(t Tolerances, _ float64) float64 { return float64(t.Facing) }},
 	{"stiffness", BendMoment, Value, "N·m", BendRig, once, ShellStiffness, false, false, func(t Tolerances, moment float64) float64 { return moment * t.Stiffness }},
-	{"turn", HolderLine, Angle, "°", Calliper, []string{"front", "rear"}, BladeHolder, true, true, func(t Tolerances, _ float64) float64 { return float64(t.Turn) }},
+	{"turn", HolderLine, Angle, "°", Calliper, []string{"front", "rear"}, BladeHolder, true, true, func(t Tolerances, _ float64) float64 { return float64(t.Angle) }},
 	{"shift", HolderLine, Shift, "mm", Calliper, []string{"front", "rear"}, BladeHolder, true, false, func(t Tolerances, _ float64) float64 { return float64(t.Shift) }},
 	{"shift_match", HolderLine, Match, "mm", Calliper, nil, BladeHolder, true, true, func(t Tolerances, _ float64) float64 { return float64(t.ShiftMatch) }},
 	{"hollow", HollowRadius, Value, "mm", RadiusGauge, once, BladeHollow, false, false, func(t Tolerances, _ float64) float64 { return float64(t.Hollow) }},

@@ -73,7 +73,7 @@ func TestOffsetsAreAnAngleAndAShift(t *testing.T) {
 func TestTheExamplesRatiosAreThoseOfTheSurvey(t *testing.T) {
 	c := exampleCatalogue(t)
 	ratios := c.Thresholds.Ratios
-	limits := map[string]spec.Share{
+	limits := map[string]spec.RatioRange{
 		"foot breadth, horizontal":                            ratios.BallBreadth,
 		"ball of foot circumference":                          ratios.BallGirth,
 		"heel-ankle circumference (diagonal, heel to instep)": ratios.HeelGirth,

@@ -77,7 +77,7 @@ func together(faults []*message.Fault) error {
 func decode(tree any, r *reader) (Order, []*message.Fault) {
 	schema, top := orderSchema()
 	var o Order
-	tree, _ = r.plain(tree, top, "")
+	tree, _ = r.convert(tree, top, "")
 	checked := tree
 	if len(r.faults) > 0 {
 		checked = strip(tree)
@@ -114,7 +114,7 @@ func decode(tree any, r *reader) (Order, []*message.Fault) {
 	return o, nil
 }
 
-// strip leaves out what was refused already, for the schema knows only what JSON knows.
+// strip leaves out what was refused already, since the schema checks JSON types only.
 func strip(v any) any {
 	switch v := v.(type) {
 	case map[string]any:

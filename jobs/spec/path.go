@@ -177,7 +177,7 @@ func sayCut(c *Catalogue, _ string, v any) any {
 	if cut.By < 0 {
 		key = "spec.said.facing.down"
 	}
-	return because(message.Phrase{Key: key, Args: message.Args{"by": c.Units.Value(abs(cut.By)), "eyelets": span(cut.From, cut.To)}}, cut.Remark)
+	return because(message.Phrase{Key: key, Args: message.Args{"by": c.Units.Value(abs(cut.By)), "eyelets": eyeletRange(cut.From, cut.To)}}, cut.Remark)
 }
 
 func sayPad(c *Catalogue, _ string, v any) any {

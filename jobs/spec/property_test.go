@@ -87,7 +87,7 @@ func anySpec(t *rapid.T) Spec {
 		Holder: one("", "arc-s", "arc-l", "rail-m", "comet").Draw(t, "holder"), Runner: one("", "bandy-s", "tour-42", "wire").Draw(t, "runner"),
 		Hollow: one(unit.Length(0), 9.525, 3, 200).Draw(t, "hollow"), Rocker: one(unit.Length(0), 3352.8, 100).Draw(t, "rocker"),
 		Alignment: pairs(rapid.Custom(func(t *rapid.T) Alignment {
-			return Alignment{Shift: one(unit.Length(0), 2, -40).Draw(t, "shift"), Turn: one(unit.Angle(0), 0.5, 20).Draw(t, "turn")}
+			return Alignment{Shift: one(unit.Length(0), 2, -40).Draw(t, "shift"), Angle: one(unit.Angle(0), 0.5, 20).Draw(t, "turn")}
 		})).Draw(t, "alignment"),
 		Pitch: pairs(rapid.Custom(func(t *rapid.T) Lift {
 			return Lift{Heel: one(unit.Length(0), 2, 40).Draw(t, "heel"), Toe: one(unit.Length(0), 1).Draw(t, "toe")}

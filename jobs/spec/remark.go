@@ -21,8 +21,8 @@ type reading struct {
 	Grades    int
 	Number    bool // a number with a unit stands there
 	Extent    unit.Length
-	Field     bool // it speaks of what has a field of its own: hollow, tongue, facing …
-	Unsure    bool // it says no, or speaks of what was: its sense is for a person
+	Field     bool // it names what has a field of its own: hollow, tongue, facing …
+	Unsure    bool // it says no, or is about an earlier pair: a person must decide
 }
 
 // asks tells whether the clause asks for work that ought to be structured: a number with a unit, or an
@@ -34,12 +34,12 @@ func (p reading) asks() bool {
 
 var (
 	// A decimal comma has digits on both sides, so a clause ends at a comma only before a space.
-	clauseEnd = regexp.MustCompile(`[;\n]|\.(?:\s|$)|,\s|\band\s`)
-	measure   = regexp.MustCompile(`[+\-−]?(?:\d+[ -])?\d+/\d+\s*(?:inches|inch|in\b|["″])|[+\-−]?\d*[.,]?\d+\s*(?:mm|cm|inches|inch|in\b|["″])`)
-	extent    = regexp.MustCompile(`\bover\s+(` + measure.String() + `)`)
-	than      = regexp.MustCompile(`\b(?:longer|shorter|wider|narrower|bigger|larger|smaller)\s+than\b`)
-	grades    = regexp.MustCompile(`(one|two|a|\d)\s+(?:grades?|steps?)\s+(stiffer|softer)`)
-	grades2   = regexp.MustCompile(`(stiffer|softer)\s+by\s+(one|two|a|\d)\s+(?:grades?|steps?)`)
+	clauseEnd   = regexp.MustCompile(`[;\n]|\.(?:\s|$)|,\s|\band\s`)
+	typedLength = regexp.MustCompile(`[+\-−]?(?:\d+[ -])?\d+/\d+\s*(?:inches|inch|in\b|["″])|[+\-−]?\d*[.,]?\d+\s*(?:mm|cm|inches|inch|in\b|["″])`)
+	extent      = regexp.MustCompile(`\bover\s+(` + typedLength.String() + `)`)
+	than        = regexp.MustCompile(`\b(?:longer|shorter|wider|narrower|bigger|larger|smaller)\s+than\b`)
+	grades      = regexp.MustCompile(`(one|two|a|\d)\s+(?:grades?|steps?)\s+(stiffer|softer)`)
+	grades2     = regexp.MustCompile(`(stiffer|softer)\s+by\s+(one|two|a|\d)\s+(?:grades?|steps?)`)
 )
 
 // places by the words that people use for them. The longest that a clause holds counts.
@@ -95,8 +95,8 @@ func words(text string) []string {
 }
 
 // readRemark reads a remark clause by clause. A clause that names no foot is of the one named before.
-// plain is what the other clauses say, which no adjustment would hold.
-func readRemark(text string) (all []reading, plain []string) {
+// rest is what the other clauses say, which no adjustment would hold.
+func readRemark(text string) (all []reading, rest []string) {
 	var before reading // the clause before, as long as it lacks a number
 	for _, clause := range clauseEnd.Split(strings.ToLower(text), -1) {
 		p := readClause(clause)
@@ -120,10 +120,10 @@ func readRemark(text string) (all []reading, plain []string) {
 		if asks {
 			all = append(all, p)
 		} else if len(words(clause)) > 0 {
-			plain = append(plain, clause)
+			rest = append(rest, clause)
 		}
 	}
-	return all, plain
+	return all, rest
 }
 
 func or3(a, b Work) Work {
@@ -146,7 +146,7 @@ func readClause(clause string) reading {
 			rest = clause
 		}
 	}
-	if text := measure.FindString(clause); text != "" {
+	if text := typedLength.FindString(clause); text != "" {
 		if l, err := unit.ParseLength(strings.TrimSpace(text), unit.Metric); err == nil {
 			p.Number, p.By = true, l
 		}
@@ -215,7 +215,7 @@ func swapped(m []string) []string {
 	return []string{m[0], m[2], m[1]}
 }
 
-// feetIn finds which feet a text speaks of. "Right" is a foot only where it doesn't mean "correct".
+// feetIn finds which feet a text names. "Right" is a foot only where it doesn't mean "correct".
 func feetIn(text string) Foot {
 	var left, right bool
 	all := words(text)
@@ -253,7 +253,7 @@ func feetIn(text string) Foot {
 // opened tells whether the order already opens the last where a remark asks for it.
 func (r *review) opened(p reading) bool {
 	return slices.ContainsFunc(r.spec.Last.Openings, func(o Opening) bool {
-		return o.Place == p.Place && (p.Foot == "" || o.Foot == Both || o.Foot == p.Foot) && (p.By == 0 || abs(o.By-abs(p.By)) < hair)
+		return o.Place == p.Place && (p.Foot == "" || o.Foot == Both || o.Foot == p.Foot) && (p.By == 0 || abs(o.By-abs(p.By)) < negligible)
 	})
 }
 
@@ -282,12 +282,12 @@ func (r *review) done(p reading) bool {
 // saidAll tells whether adjustments hold all that a remark says: they are all that it asks for, or its words go
 // with them to the bench that needs them.
 func (r *review) saidAll(remark int, asked []reading, kept string) bool {
-	if len(r.plain[remark]) == 0 {
+	if len(r.rest[remark]) == 0 {
 		return kept != ""
 	}
 	others := func(p reading) bool { return p.Work != LastOpening }
 	numbers := func(clause string) bool { return strings.ContainsAny(clause, "0123456789") }
-	return kept != "" && !slices.ContainsFunc(asked, others) && !slices.ContainsFunc(r.plain[remark], numbers)
+	return kept != "" && !slices.ContainsFunc(asked, others) && !slices.ContainsFunc(r.rest[remark], numbers)
 }
 
 const mostOpeningRemark = 200 // characters; the schema's limit

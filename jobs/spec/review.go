@@ -12,8 +12,8 @@ func Review(o Order, c *Catalogue, d Dates) []Finding {
 	m, lacking := resolve(o.Spec, c)
 	r := &review{made: m, order: o, dates: d, lacking: lacking}
 	for _, m := range o.Spec.Remarks {
-		asked, plain := readRemark(m.Text)
-		r.asked, r.plain = append(r.asked, asked), append(r.plain, plain)
+		asked, rest := readRemark(m.Text)
+		r.asked, r.rest = append(r.asked, asked), append(r.rest, rest)
 	}
 	for i := range rules {
 		r.rule = &rules[i]
@@ -49,14 +49,14 @@ type rule struct {
 var rules = slices.Concat(orderRules, footRules, lastRules, shellRules, insideRules, bladeRules, finishRules, remarkRules)
 
 // review is one order under review, beside all that the catalogue has for it. Where the catalogue lacks
-// a part, the part is zero and the rules that need it stay quiet: one rule says what is lacking.
+// a part, the part is zero and the rules that need it find nothing: one rule says what is lacking.
 type review struct {
 	*made
 	order   Order
 	dates   Dates
 	lacking []*message.Fault // what the catalogue doesn't have
 	asked   [][]reading      // what each remark seems to ask for
-	plain   [][]string       // what else each says
+	rest    [][]string       // what else each says
 	rule    *rule
 	found   []Finding
 }

@@ -161,7 +161,7 @@ func (r *review) footRatio() {
 		for _, one := range []struct {
 			field string
 			value unit.Length
-			allow Share
+			allow RatioRange
 		}{
 			{"ball_breadth", m.BallBreadth, limits.BallBreadth},
 			{"ball_girth", m.BallGirth, limits.BallGirth},
@@ -224,7 +224,7 @@ func (r *review) footDiffer() {
 		{"outer_ankle", left.OuterAnkle, right.OuterAnkle, t.HeightDifference},
 	} {
 		d := unit.Length(math.Abs(float64(one.l - one.r)))
-		if one.l == 0 || one.r == 0 || one.most == 0 || d <= one.most+hair {
+		if one.l == 0 || one.r == 0 || one.most == 0 || d <= one.most+negligible {
 			continue
 		}
 		fields = append(fields, "feet.left."+one.field, "feet.right."+one.field)

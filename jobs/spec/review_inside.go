@@ -85,11 +85,11 @@ func (r *review) paddingStack() {
 		right, padsRight := r.layers(Right, place)
 		foot, found := Both, left
 		switch {
-		case left > most+hair && padsLeft > 0 && right > most+hair && padsRight > 0:
+		case left > most+negligible && padsLeft > 0 && right > most+negligible && padsRight > 0:
 			found = max(left, right)
-		case left > most+hair && padsLeft > 0:
+		case left > most+negligible && padsLeft > 0:
 			foot = Left
-		case right > most+hair && padsRight > 0:
+		case right > most+negligible && padsRight > 0:
 			foot, found = Right, right
 		default:
 			continue

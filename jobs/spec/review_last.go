@@ -70,7 +70,7 @@ func (r *review) openingLimit() {
 						at = append(at, i)
 					}
 				}
-				if sum <= most+hair || slices.Equal(at, before) { // openings of both feet are said once
+				if sum <= most+negligible || slices.Equal(at, before) { // openings of both feet are said once
 					continue
 				}
 				before = at
@@ -98,7 +98,7 @@ func openings(at []int, field string) []string {
 func (r *review) openingExtent() {
 	for i, o := range r.spec.Last.Openings {
 		limit, ok := r.pattern.Openings[o.Place]
-		if !ok || limit.Widest == 0 || o.Extent <= limit.Widest+hair {
+		if !ok || limit.Widest == 0 || o.Extent <= limit.Widest+negligible {
 			continue
 		}
 		r.say([]string{opening(i) + ".extent"}, message.Args{
@@ -113,7 +113,7 @@ func (r *review) volumeLimit() {
 	}
 	r.spec.Last.Volume.EachFoot(func(f Foot, v unit.Length) {
 		limit := r.pattern.Volume
-		if v >= limit.From-hair && v <= limit.To+hair {
+		if v >= limit.From-negligible && v <= limit.To+negligible {
 			return
 		}
 		r.say([]string{"last.volume." + string(f)}, message.Args{

@@ -93,7 +93,7 @@ func (r *review) sizeFoot() {
 	if !r.sized() || longer < r.limits().FootShortest || longer > r.limits().FootLongest || r.limits().SizeApart <= 0 {
 		return
 	}
-	if math.Abs(float64(longer-r.size.Foot)) <= float64(r.limits().SizeApart)+hair {
+	if math.Abs(float64(longer-r.size.Foot)) <= float64(r.limits().SizeApart)+negligible {
 		return
 	}
 	var settle func(*Spec)

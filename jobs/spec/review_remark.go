@@ -49,7 +49,7 @@ func (r *review) medical() {
 	})
 }
 
-// remarkFoot: something is for one foot, and its remark speaks of the other; or a remark speaks of a
+// remarkFoot: something is for one foot, and its remark names the other; or a remark names a
 // foot at a place where only the other one is changed.
 func (r *review) remarkFoot() {
 	r.texts(func(path, text string, foot Foot) {

@@ -52,7 +52,7 @@ func (r *review) heightStep() {
 				best = step
 			}
 		}
-		if abs(best-h.Step) < hair {
+		if abs(best-h.Step) < negligible {
 			return
 		}
 		r.say([]string{"shell.height." + string(f) + ".step"}, message.Args{
@@ -77,7 +77,7 @@ func (r *review) heightSides() {
 			name Side
 			by   unit.Length
 		}{{Inner, h.Inner}, {Outer, h.Outer}} {
-			if abs(side.by) > limit+hair {
+			if abs(side.by) > limit+negligible {
 				r.say([]string{"shell.height." + string(f) + "." + string(side.name)}, message.Args{
 					"foot": footWord(f), "side": word("side", side.name), "found": r.signed(side.by), "allowed": r.length(limit), "pattern": r.pattern.Name,
 				}, nil)
@@ -113,7 +113,7 @@ func (r *review) facingLimit() {
 				if side == Outer {
 					by = e.Outer
 				}
-				if over := max(by-limit.Up, -limit.Down-by); over > hair && abs(by) > abs(worst) {
+				if over := max(by-limit.Up, -limit.Down-by); over > negligible && abs(by) > abs(worst) {
 					worst, at = by, e.Number
 				}
 			}
@@ -154,7 +154,7 @@ func (r *review) facingSlope() {
 				if side == Outer {
 					d = all[n].Outer - all[n-1].Outer
 				}
-				if abs(d) > most+hair && abs(d) > steepest {
+				if abs(d) > most+negligible && abs(d) > steepest {
 					steepest, at = abs(d), n
 				}
 			}
@@ -187,7 +187,7 @@ func (r *review) facingOverlap() {
 			one := a.Foot.Has(Left) && b.Foot.Has(Left) || a.Foot.Has(Right) && b.Foot.Has(Right)
 			if one && a.Side == b.Side && a.From <= b.To && b.From <= a.To {
 				r.say([]string{facing(i), facing(j)}, message.Args{
-					"side": word("side", a.Side), "eyelets": span(max(a.From, b.From), min(a.To, b.To)), "a": r.signed(a.By), "b": r.signed(b.By),
+					"side": word("side", a.Side), "eyelets": eyeletRange(max(a.From, b.From), min(a.To, b.To)), "a": r.signed(a.By), "b": r.signed(b.By),
 				}, nil)
 			}
 		}

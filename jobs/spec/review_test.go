@@ -53,11 +53,11 @@ var reviewCases = []reviewCase{
 		m.AnkleGirth, m.HeelGirth = m.HeelGirth, 228
 	}, "foot.order", "spec.feet.left.ankle_girth spec.feet.left.heel_girth", true, "foot.differ foot.ratio"},
 	{"an instep girth in centimetres", func(o *Order, c *Catalogue) {
-		c.Thresholds.Ratios = Ratios{InstepGirth: Share{0.75, 1.20}, InnerAnkle: Share{0.20, 0.42}}
+		c.Thresholds.Ratios = Ratios{InstepGirth: RatioRange{0.75, 1.20}, InnerAnkle: RatioRange{0.20, 0.42}}
 		o.Spec.Feet.Left.InstepGirth, o.Spec.Feet.Right.InstepGirth = 25.2, 252
 	}, "foot.ratio", "spec.feet.left.instep_girth", false, "foot.differ"},
 	{"an inner ankle bone of a giant", func(o *Order, c *Catalogue) {
-		c.Thresholds.Ratios = Ratios{InstepGirth: Share{0.75, 1.20}, InnerAnkle: Share{0.20, 0.42}}
+		c.Thresholds.Ratios = Ratios{InstepGirth: RatioRange{0.75, 1.20}, InnerAnkle: RatioRange{0.20, 0.42}}
 		o.Spec.Feet.Left.InnerAnkle = 180
 	}, "foot.ratio", "spec.feet.left.inner_ankle", false, "foot.differ"},
 	{"an ankle bone in centimetres", func(o *Order, _ *Catalogue) { o.Spec.Feet.Left.InnerAnkle = 8.1 }, "foot.ankles", "spec.feet.left.inner_ankle spec.feet.left.outer_ankle", false, "foot.differ"},
@@ -162,7 +162,7 @@ var reviewCases = []reviewCase{
 	}, "hollow.flat", "spec.blade.hollow", true, ""},
 	{"a rocker longer than the runner takes", func(o *Order, _ *Catalogue) { o.Spec.Blade.Rocker = 9000 }, "rocker.range", "spec.blade.rocker", true, ""},
 	{"a lift too high", func(o *Order, _ *Catalogue) { o.Spec.Blade.Pitch.Set(Both, Lift{Heel: 7, Toe: 6}) }, "lift.limit", "spec.blade.pitch.both.heel", false, ""},
-	{"a holder too far off the line", func(o *Order, _ *Catalogue) { o.Spec.Blade.Alignment.Left.Turn = 3 }, "alignment.limit", "spec.blade.alignment.left.turn", false, ""},
+	{"a holder too far off the line", func(o *Order, _ *Catalogue) { o.Spec.Blade.Alignment.Left.Angle = 3 }, "alignment.limit", "spec.blade.alignment.left.turn", false, ""},
 	{"a blade without a holder", func(_ *Order, c *Catalogue) {
 		p := c.Patterns["floe"]
 		p.Holder = ""

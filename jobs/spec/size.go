@@ -83,7 +83,7 @@ func (p Pattern) fit(foot unit.Length) (PatternSize, bool) {
 			step = min(step, unit.Length(math.Abs(float64(s.Foot-p.Sizes[i-1].Foot))))
 		}
 		d := math.Abs(float64(s.Foot - foot))
-		if d < off-hair || (d < off+hair && s.Foot > p.Sizes[best].Foot) {
+		if d < off-negligible || (d < off+negligible && s.Foot > p.Sizes[best].Foot) {
 			best, off = i, d
 		}
 	}
@@ -93,10 +93,10 @@ func (p Pattern) fit(foot unit.Length) (PatternSize, bool) {
 	if math.IsInf(float64(step), 1) || step == 0 {
 		step = mondopointStep
 	}
-	return p.Sizes[best], off <= float64(step)/2+hair
+	return p.Sizes[best], off <= float64(step)/2+negligible
 }
 
 const (
 	mondopointStep = 5    // mm; ISO/TS 19407 range 1
-	hair           = 1e-6 // mm; lengths nearer than this are one
+	negligible     = 1e-6 // mm; lengths nearer than this are one
 )

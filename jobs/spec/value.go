@@ -46,8 +46,8 @@ func fixed(v float64, decimals int, unit string) message.Quantity {
 	return message.Quantity{Value: shown, Unit: unit, Decimals: decimals}
 }
 
-// span is a run of eyelets.
-func span(from, to int) message.Span { return message.Span{From: from, To: to} }
+// eyeletRange is a run of eyelets.
+func eyeletRange(from, to int) message.Range { return message.Range{From: from, To: to} }
 
 // word is a word of a group of the catalogue: a place, a side, a section.
 func word[T ~string](group string, key T) message.Phrase {

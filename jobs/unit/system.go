@@ -7,7 +7,7 @@ import (
 	"lastroom/jobs/message"
 )
 
-// System is how a workshop speaks of lengths. Inside, a length is in millimetres whatever the system.
+// System is the units in which a workshop writes lengths. Inside, a length is in millimetres whatever the system.
 type System string
 
 // The systems; the shop file names one.
