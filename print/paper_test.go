@@ -142,15 +142,19 @@ func TestPapersAreSoundAndTheSameEachTime(t *testing.T) {
 	}
 }
 
-// Every square on every paper is read at 300 dpi by one of two readers that are not ours.
+// Every square on every paper is read at 300 dpi, with the paper's neighbourhood round it, by one of two readers that
+// are not ours. Whole pages are read in TestBothReadersReadEveryPage.
 func TestPapersAreScanned(t *testing.T) {
 	for _, p := range papers {
+		if testing.Short() && p.name != "labels" && p.name != "certificate" {
+			continue
+		}
 		t.Run(p.name, func(t *testing.T) {
 			c := p.canvas()
-			drawn := map[int]int{}
+			var drawn []mark
 			c.watch = func(m mark) {
 				if m.kind == codeMark {
-					drawn[m.page]++
+					drawn = append(drawn, m)
 				}
 			}
 			var buf bytes.Buffer
@@ -163,13 +167,18 @@ func TestPapersAreScanned(t *testing.T) {
 			if err := c.write(&buf); err != nil {
 				t.Fatal(err)
 			}
-			for n, page := range raster(t, buf.Bytes(), 300) {
-				read := readZbar(t, page)
-				if len(read) < drawn[n+1] {
-					read = readZxing(t, page)
+			pages := raster(t, buf.Bytes(), 300)
+			for i, m := range drawn {
+				if testing.Short() && (i > 1 || m.page > 1) {
+					return
 				}
-				if len(read) != drawn[n+1] {
-					t.Errorf("page %d: %q was read, %d squares are there", n+1, read, drawn[n+1])
+				square := crop(pages[m.page-1], m.inset(-2), 300)
+				read := readZbar(t, square)
+				if len(read) == 0 {
+					read = readZxing(t, square)
+				}
+				if len(read) != 1 {
+					t.Errorf("page %d, square at %.0f: read %q", m.page, m.rect, read)
 				}
 			}
 		})

@@ -156,6 +156,9 @@ func howMany() uint64 {
 	if os.Getenv("LASTROOM_FULL") == "1" {
 		return 3000
 	}
+	if testing.Short() {
+		return 30
+	}
 	return 150
 }
 
