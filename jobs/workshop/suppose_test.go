@@ -108,18 +108,30 @@ func TestWhatWouldBe(t *testing.T) {
 			t.Errorf("%s moves the dates by %s", row.name, got)
 		}
 	}
+	// Dates are compared that come of one plan: the planner may find a better one between two questions, and then all
+	// of them are asked again.
+	var shut, behind, good, done, week, saved time.Duration
+	for plan := f.Outlook(); ; plan = f.Outlook() {
+		shut = sum("closed lasting 2026-05-04")
+		behind = sum("closed lasting 2026-05-04", "extra lasting 2026-05-04")
+		good = sum("closed lasting 2026-05-04", "extra lasting")
+		done = sum("extra lasting 2026-05-20")
+		week, saved = sum("closed all 2026-05-05/2026-05-08"), sum("closed all 2026-05-05/2026-05-08", "overtime all 2026-05-09 6")
+		if f.Outlook() == plan {
+			break
+		}
+	}
 	// An extra place on a day on which nobody works, or on which all is done, gains nothing.
-	shut := sum("closed lasting 2026-05-04")
-	if got := sum("closed lasting 2026-05-04", "extra lasting 2026-05-04"); got != shut {
-		t.Errorf("an extra place behind a closed door moves the dates by %s, from %s", got, shut)
+	if behind != shut {
+		t.Errorf("an extra place behind a closed door moves the dates by %s, from %s", behind, shut)
 	}
-	if got := sum("closed lasting 2026-05-04", "extra lasting"); got >= shut {
-		t.Errorf("an extra place for good moves the dates by %s, from %s", got, shut)
+	if good >= shut {
+		t.Errorf("an extra place for good moves the dates by %s, from %s", good, shut)
 	}
-	if got := sum("extra lasting 2026-05-20"); got != 0 {
-		t.Errorf("an extra place when all is done moves the dates by %s", got)
+	if done != 0 {
+		t.Errorf("an extra place when all is done moves the dates by %s", done)
 	}
-	if week, saved := sum("closed all 2026-05-05/2026-05-08"), sum("closed all 2026-05-05/2026-05-08", "overtime all 2026-05-09 6"); saved >= week {
+	if saved >= week {
 		t.Errorf("a week lost costs %s, and with a Saturday %s", week, saved)
 	}
 	if f.Head() != head {
