@@ -19,7 +19,7 @@ import (
 func openWorkshop(t *testing.T) (*workshop.Workshop, *jobs.Job) {
 	t.Helper()
 	dir := t.TempDir()
-	o := workshop.Options{Clock: func() time.Time { return noon }, Random: rand.NewChaCha8([32]byte{1}), Plays: 20}
+	o := workshop.Options{Clock: func() time.Time { return noon }, Random: rand.NewChaCha8([32]byte{1}), Plays: 20, Effort: 20_000}
 	if err := workshop.Create(t.Context(), dir, shop.Example(), o); err != nil {
 		t.Fatal(err)
 	}

@@ -97,7 +97,7 @@ func newSiteOf(t *testing.T, change func(text string) string) *site {
 }
 
 func (s *site) options() workshop.Options {
-	return workshop.Options{Clock: s.clock, Random: rand.Reader, Seed: 1, Plays: s.plays}
+	return workshop.Options{Clock: s.clock, Random: rand.Reader, Seed: 1, Plays: s.plays, Effort: 20_000}
 }
 
 // open replays the workshop of the folder and serves it.

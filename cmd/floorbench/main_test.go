@@ -22,7 +22,7 @@ import (
 // stations, one round each, however long the machine takes. Each pair goes forth and is taken back.
 func TestAFloorOfStations(t *testing.T) {
 	dir := t.TempDir()
-	o := workshop.Options{Clock: time.Now, Random: rand.Reader, Seed: 1, Plays: 20}
+	o := workshop.Options{Clock: time.Now, Random: rand.Reader, Seed: 1, Plays: 20, Effort: 20_000}
 	if err := workshop.Create(t.Context(), dir, shop.Example(), o); err != nil {
 		t.Fatal(err)
 	}

@@ -19,7 +19,7 @@ import (
 // have still open it on the other computer.
 func TestABackupHoldsWhatLiesBesideTheLedger(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "shop")
-	o := workshop.Options{Clock: time.Now, Random: rand.Reader, Plays: 20}
+	o := workshop.Options{Clock: time.Now, Random: rand.Reader, Plays: 20, Effort: 20_000}
 	if err := workshop.Create(t.Context(), dir, shop.Example(), o); err != nil {
 		t.Fatal(err)
 	}

@@ -73,7 +73,7 @@ func openRelease(t *testing.T, folder string, export []byte, put func(path strin
 	if err := put(filepath.Join(dir, workshop.LedgerFile)); err != nil {
 		t.Fatal(err)
 	}
-	w, err := workshop.Open(t.Context(), dir, workshop.Options{Clock: func() time.Time { return releaseEnd }, Random: rand.NewChaCha8([32]byte{2}), Seed: 1, Plays: 50})
+	w, err := workshop.Open(t.Context(), dir, workshop.Options{Clock: func() time.Time { return releaseEnd }, Random: rand.NewChaCha8([32]byte{2}), Seed: 1, Plays: 50, Effort: 20_000})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -222,7 +222,7 @@ func writeWorkshop(t *testing.T, folder string) {
 	shopFile := releaseShopFile(t)
 	dir := t.TempDir()
 	h := &history{T: t, ctx: t.Context(), now: releaseStart}
-	o := workshop.Options{Clock: func() time.Time { return h.now }, Random: rand.NewChaCha8([32]byte{1}), Seed: 1, Plays: 50}
+	o := workshop.Options{Clock: func() time.Time { return h.now }, Random: rand.NewChaCha8([32]byte{1}), Seed: 1, Plays: 50, Effort: 20_000}
 	if err := workshop.Create(h.ctx, dir, shopFile, o); err != nil {
 		t.Fatal(err)
 	}

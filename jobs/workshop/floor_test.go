@@ -81,7 +81,7 @@ func newFloorOf(t *testing.T, change func(text string) string) *floor {
 }
 
 func (f *floor) options() workshop.Options {
-	return workshop.Options{Clock: f.clock.Now, Random: rand.NewChaCha8([32]byte{7}), Seed: 1, Plays: 200}
+	return workshop.Options{Clock: f.clock.Now, Random: rand.NewChaCha8([32]byte{7}), Seed: 1, Plays: 200, Effort: 20_000}
 }
 
 func (f *floor) open() {

@@ -66,7 +66,7 @@ func (w *Workshop) plan(ctx context.Context, outdated func() bool) error {
 	if err := w.foresee(ctx, floor, open, now, head, current); err != nil || outdated() {
 		return err
 	}
-	next, err := floor.Sequence(ctx, open, now, plan.SequenceOptions{Seed: w.options.Seed, Before: current})
+	next, err := floor.Sequence(ctx, open, now, plan.SequenceOptions{Seed: w.options.Seed, Before: current, Effort: w.options.Effort})
 	if err != nil {
 		return err
 	}

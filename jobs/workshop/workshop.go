@@ -40,6 +40,7 @@ type Options struct {
 	Log    *slog.Logger
 	Seed   uint64                   // of the forecasts' draws
 	Plays  int                      // of the floor for a forecast; 0 means 1000
+	Effort int                      // of the search for a sequence, in steps: see plan.SequenceOptions; 0 means the usual
 	At     func(ledger.Point) error // for tests: see ledger.Options
 }
 

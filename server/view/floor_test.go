@@ -36,7 +36,7 @@ type floor struct {
 }
 
 func (f *floor) options() workshop.Options {
-	return workshop.Options{Clock: f.clock, Random: rand.NewChaCha8([32]byte{1}), Seed: 1, Plays: 200}
+	return workshop.Options{Clock: f.clock, Random: rand.NewChaCha8([32]byte{1}), Seed: 1, Plays: 200, Effort: 20_000}
 }
 
 func (f *floor) clock() time.Time {

@@ -53,7 +53,7 @@ const (
 // Build makes the workshop in a folder, as it stands at now.
 func Build(ctx context.Context, dir string, now time.Time, random io.Reader, seed uint64) error {
 	h := &history{ctx: ctx, random: rand.New(rand.NewPCG(seed, 1)), until: now}
-	o := workshop.Options{Clock: h.clock, Random: random, Seed: seed, Plays: 40}
+	o := workshop.Options{Clock: h.clock, Random: random, Seed: seed, Plays: 40, Effort: 20_000}
 	h.set(now.AddDate(0, 0, -7*weeks))
 	if err := workshop.Create(ctx, dir, shop.Example(), o); err != nil {
 		return err

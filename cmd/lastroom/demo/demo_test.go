@@ -17,7 +17,7 @@ func TestTheDemoHasPairsInEveryState(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Logf("built in %s", time.Since(began))
-	w, err := workshop.Open(t.Context(), dir, workshop.Options{Clock: func() time.Time { return now }, Random: rand.NewChaCha8([32]byte{1}), Plays: 20})
+	w, err := workshop.Open(t.Context(), dir, workshop.Options{Clock: func() time.Time { return now }, Random: rand.NewChaCha8([32]byte{1}), Plays: 20, Effort: 20_000})
 	if err != nil {
 		t.Fatal(err)
 	}
