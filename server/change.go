@@ -66,7 +66,7 @@ func specField(f spec.Field, value string) templates.SpecField {
 		}
 		field.Choices = append(field.Choices, templates.Choice{Text: none, Chosen: value == ""})
 		for _, key := range f.Choices {
-			field.Choices = append(field.Choices, templates.Choice{Value: key, Text: f.Choice(key), Chosen: key == value})
+			field.Choices = append(field.Choices, templates.Choice{Value: key, Text: f.Choice(message.Default, key), Chosen: key == value})
 		}
 	}
 	return field

@@ -153,7 +153,7 @@ func (s *Server) formPhotos(f filling) []templates.PhotoForm {
 			for _, to := range choices {
 				row.Choices = append(row.Choices, templates.Choice{Value: to.Name, Text: fieldName(to), Chosen: to.Name == one.For})
 				if to.Name == one.For {
-					known, row.For = true, to.Choice(to.Get(f.draft.Order.Spec))
+					known, row.For = true, to.Choice(message.Default, to.Get(f.draft.Order.Spec))
 				}
 			}
 			if !known {
@@ -192,7 +192,7 @@ func (s *Server) jobPhotos(j *jobs.Job) []templates.Photo {
 				if f.Name == one.For {
 					point.For = fieldName(f)
 					if value := f.Get(j.Sheet.Spec); value != "" {
-						point.For += ": " + f.Choice(value)
+						point.For += ": " + f.Choice(message.Default, value)
 					}
 				}
 			}

@@ -54,7 +54,7 @@ func (s *Server) shopParts() []templates.SpecGroup {
 		route.Lines = append(route.Lines, templates.SpecLine{Name: op.Name, Both: message.Say(message.Default, "shop.times", message.Args{"minutes": op.Minutes, "rest": op.Rest})})
 	}
 	for _, p := range f.People {
-		people.Lines = append(people.Lines, templates.SpecLine{Name: p.Name, Both: p.Role.Name()})
+		people.Lines = append(people.Lines, templates.SpecLine{Name: p.Name, Both: p.Role.Name(message.Default)})
 	}
 	for _, g := range f.Gauges {
 		gauges.Lines = append(gauges.Lines, templates.SpecLine{Name: g.Name, Both: message.Say(message.Default, "shop.due-on", message.Args{"due": s.day(g.Due)})})

@@ -52,7 +52,7 @@ func (s *Server) frame(c echo.Context, live string) templates.Frame {
 		f.Live = ""
 		return f
 	}
-	f.Person, f.Role = p.Name, p.Role.Name()
+	f.Person, f.Role = p.Name, p.Role.Name(message.Default)
 	for _, one := range places {
 		if slices.Contains(one.roles, p.Role) {
 			here := c.Request().URL.Path == one.href || strings.HasPrefix(c.Request().URL.Path, one.href+"/")
