@@ -7,6 +7,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/code"
 	"lastroom/jobs/ledger"
+	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/workshop"
 )
@@ -77,7 +78,7 @@ func BadgesOf(w *workshop.Workshop) []Card {
 	var cards []Card
 	for _, p := range w.Shop().People {
 		if p.Badge != "" {
-			cards = append(cards, Card{Name: p.Name, Note: p.Role.Name(), Code: p.Badge, URL: address(w, p.Badge)})
+			cards = append(cards, Card{Name: p.Name, Note: p.Role.Name(message.Default), Code: p.Badge, URL: address(w, p.Badge)})
 		}
 	}
 	return cards

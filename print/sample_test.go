@@ -11,6 +11,7 @@ import (
 	"lastroom/jobs"
 	"lastroom/jobs/check"
 	"lastroom/jobs/code"
+	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
@@ -122,7 +123,7 @@ func sampleBadges(t testing.TB) []Card {
 		if err != nil {
 			t.Fatal(err)
 		}
-		cards = append(cards, Card{Name: p.Name, Note: p.Role.Name(), Code: c, URL: shopOf(t).Public + "/S/" + string(c)})
+		cards = append(cards, Card{Name: p.Name, Note: p.Role.Name(message.English), Code: c, URL: shopOf(t).Public + "/S/" + string(c)})
 	}
 	return cards
 }

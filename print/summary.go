@@ -21,7 +21,7 @@ func (p sheetPage) changes(f *flow) {
 	head := style{face: bold, size: 12, white: true}
 	body := style{face: bold, size: 11}
 	var rows []part
-	for _, one := range jobs.Alterations(message.Default, p.t.Sheet.Changes) {
+	for _, one := range jobs.Alterations(p.c.lang, p.t.Sheet.Changes) {
 		lines := c.wrap(body, one.String(), f.width-8)
 		rows = append(rows, p.textRows(body, lines, 4)...)
 	}

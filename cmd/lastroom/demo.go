@@ -60,7 +60,7 @@ func introduce(out io.Writer, w *workshop.Workshop, url string) {
 	fmt.Fprintln(out)
 	fmt.Fprintf(out, "  %-16s %-16s %-16s %s\n", say("command.demo.person"), say("command.demo.role"), say("command.demo.badge"), say("command.demo.pin"))
 	for _, p := range demo.People(w.Shop()) {
-		fmt.Fprintf(out, "  %-16s %-16s %-16s %s\n", p.Name, p.Role.Name(), p.Badge, p.PIN)
+		fmt.Fprintf(out, "  %-16s %-16s %-16s %s\n", p.Name, p.Role.Name(message.Default), p.Badge, p.PIN)
 	}
 	story, code := demo.Story(w)
 	fmt.Fprintln(out)

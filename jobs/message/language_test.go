@@ -79,6 +79,7 @@ func TestANumberIsWrittenAsEnglishDoes(t *testing.T) {
 		{Quantity{Value: 2743.2, Unit: "mm", As: Radius}, "9 ft (2743 mm)"},
 		{Quantity{Value: 3048.5, Unit: "mm", As: Radius}, "3.05 m"},
 		{Quantity{Value: 12.7, Unit: "mm", As: Radius}, "1/2 in (12.7 mm)"},
+		{Quantity{Value: 0, Unit: "mm", As: Radius}, "0 in (0 mm)"},
 		{Quantity{Value: 13, Unit: "mm", As: Radius}, "13 mm"},
 		{Quantity{Value: 13, Unit: "mm", As: RadiusInInches}, "0.512 in (13 mm)"},
 		{Quantity{Value: 25.4, Unit: "mm", As: InInches}, "1 in"},

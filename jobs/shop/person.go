@@ -82,24 +82,19 @@ func (p Person) May(a Act) error {
 	}
 	return &message.Fault{
 		Kind: message.Forbidden, Key: "person.may-not",
-		Args: message.Args{"name": p.Name, "role": p.Role.Name(), "act": message.Say(message.Default, "act."+string(a), nil), "who": roleNames(allowed[a])},
+		Args: message.Args{"name": p.Name, "role": p.Role.phrase(), "act": message.Phrase{Key: "act." + string(a)}, "who": roleNames(allowed[a])},
 	}
 }
 
-// Name is the role in words.
-func (r Role) Name() string { return message.Say(message.Default, "role."+string(r), nil) }
+// Name is the role in a language.
+func (r Role) Name(lang message.Language) string { return message.Show(lang, r.phrase()) }
 
-func roleNames(roles []Role) string {
-	said := ""
-	for i, r := range roles {
-		switch {
-		case i == 0:
-		case i == len(roles)-1:
-			said += " " + message.Say(message.Default, "list.or", nil) + " "
-		default:
-			said += ", "
-		}
-		said += r.Name()
+func (r Role) phrase() message.Phrase { return message.Phrase{Key: "role." + string(r)} }
+
+func roleNames(roles []Role) message.List {
+	names := message.List{As: message.Or}
+	for _, r := range roles {
+		names.Items = append(names.Items, r.phrase())
 	}
-	return said
+	return names
 }

@@ -156,3 +156,18 @@ func TestACloneSharesNothing(t *testing.T) {
 		t.Errorf("%d of 6 changes reached the copy alone: %v", n, Diff(a, b, workshop()))
 	}
 }
+
+// A field that is empty means the pattern's own part, so a change back to it says so; a comfort foam, a lift or letters
+// that are gone are simply gone.
+func TestWhatAnEmptyFieldMeans(t *testing.T) {
+	for path, usual := range map[string]bool{
+		"shell.stiffness.left": true, "shell.toe_box.left": true, "inside.liner.right": true, "inside.tongue.left": true, "blade.holder": true,
+		"blade.runner": true, "blade.hollow": true, "blade.rocker": true, "finish.lacing.left": true,
+		"blade.alignment.left.shift": false, "blade.pitch.left.heel": false, "inside.foam.left": false, "last.volume.left": false,
+		"shell.height.left.step": false, "remarks[0]": false, "finish.engraving[0]": false, "pattern": false,
+	} {
+		if got := (Difference{Path: path}).UsualIfEmpty(); got != usual {
+			t.Errorf("%s empty means the pattern's own: %t, want %t", path, got, usual)
+		}
+	}
+}

@@ -22,7 +22,7 @@ type Field struct {
 	Long     bool     // a sentence or two
 	Required bool
 
-	names func(string) string  // of the choices; nil where a key is its own name
+	names func(string) any     // of the choices; nil where a key is its own name
 	paths func(*Spec) []string // of the spec that it shows
 	get   func(*Spec) string
 	set   func(*Spec, string) error
@@ -32,9 +32,9 @@ type Field struct {
 func (f Field) Label(lang message.Language) string { return message.Say(lang, f.Key, f.Args) }
 
 // Choice names one of the choices.
-func (f Field) Choice(key string) string {
+func (f Field) Choice(lang message.Language, key string) string {
 	if f.names != nil {
-		if name := f.names(key); name != "" {
+		if name := message.Show(lang, f.names(key)); name != "" {
 			return name
 		}
 	}
@@ -205,7 +205,7 @@ func (f *fields) lengths(name string, at func(*Spec, Foot) *unit.Length) {
 }
 
 // words are a field of one key a foot.
-func (f *fields) words(name string, choices []string, names func(string) string, at func(*Spec) *Pair[string]) {
+func (f *fields) words(name string, choices []string, names func(string) any, at func(*Spec) *Pair[string]) {
 	for _, foot := range Feet {
 		f.add(Field{
 			Name: name, Foot: foot, Choices: with(choices, at(&f.spec).Of(foot)), names: names,
@@ -216,7 +216,7 @@ func (f *fields) words(name string, choices []string, names func(string) string,
 }
 
 // word is a field of one key for the pair.
-func (f *fields) word(name string, choices []string, names func(string) string, at func(*Spec) *string) *Field {
+func (f *fields) word(name string, choices []string, names func(string) any, at func(*Spec) *string) *Field {
 	return f.add(Field{
 		Name: name, Choices: with(choices, *at(&f.spec)), names: names,
 		get: func(s *Spec) string { return *at(s) },

@@ -11,10 +11,10 @@ import (
 )
 
 func (f *fields) pairBench(c *Catalogue) {
-	f.word("pattern", slices.Sorted(maps.Keys(c.Patterns)), func(key string) string { return c.Patterns[key].Name },
+	f.word("pattern", slices.Sorted(maps.Keys(c.Patterns)), func(key string) any { return c.Patterns[key].Name },
 		func(s *Spec) *string { return &s.Pattern }).Required = true
 	f.add(Field{
-		Name: "size.system", Required: true, Choices: sizeSystems(), names: func(key string) string { return message.Say(message.Default, "size."+key, nil) },
+		Name: "size.system", Required: true, Choices: sizeSystems(), names: func(key string) any { return message.Phrase{Key: "size." + key} },
 		get: func(s *Spec) string { return string(s.Size.System) },
 		set: func(s *Spec, text string) error { s.Size.System = SizeSystem(text); return nil },
 	})
@@ -39,7 +39,7 @@ func (f *fields) pairBench(c *Catalogue) {
 		},
 	})
 	f.add(Field{
-		Name: "size.street", Choices: []string{yes}, names: func(string) string { return message.Say(message.Default, "spec.label.size.street.yes", nil) },
+		Name: "size.street", Choices: []string{yes}, names: func(string) any { return message.Phrase{Key: "spec.label.size.street.yes"} },
 		get: func(s *Spec) string {
 			if s.Size.Street {
 				return yes
@@ -88,7 +88,7 @@ func (f *fields) feetBench() {
 	for _, foot := range Feet {
 		f.add(Field{
 			Name: "feet.method", Foot: foot, Choices: with([]string{string(ByHand), string(ByScan), string(ByCast)}, string(f.spec.Feet.Of(foot).Method)),
-			names: func(key string) string { return message.Say(message.Default, "spec.method."+key, nil) },
+			names: func(key string) any { return message.Phrase{Key: "spec.method." + key} },
 			get:   func(s *Spec) string { return string(s.Feet.Of(foot).Method) },
 			set:   func(s *Spec, text string) error { side(&s.Feet, foot).Method = Method(text); return nil },
 		})
@@ -150,7 +150,7 @@ func (f *fields) shellBench(p Pattern, c *Catalogue) {
 		f.lengths("shell.height.inner", func(s *Spec, foot Foot) *unit.Length { return &side(&s.Shell.Height, foot).Inner })
 		f.lengths("shell.height.outer", func(s *Spec, foot Foot) *unit.Length { return &side(&s.Shell.Height, foot).Outer })
 	}
-	f.words("shell.toe_box", p.ToeBoxes, func(key string) string { return c.ToeBoxes[key].Name }, func(s *Spec) *Pair[string] { return &s.Shell.ToeBox })
+	f.words("shell.toe_box", p.ToeBoxes, func(key string) any { return c.ToeBoxes[key].Name }, func(s *Spec) *Pair[string] { return &s.Shell.ToeBox })
 	for _, at := range []Side{Inner, Outer} {
 		for _, foot := range Feet {
 			f.facingFields(at, foot)
@@ -159,9 +159,9 @@ func (f *fields) shellBench(p Pattern, c *Catalogue) {
 }
 
 func (f *fields) insideBench(p Pattern, c *Catalogue) {
-	f.words("inside.foam", p.Foams, func(key string) string { return c.Foams[key].Name }, func(s *Spec) *Pair[string] { return &s.Inside.Foam })
-	f.words("inside.liner", p.Liners, func(key string) string { return c.Liners[key].Name }, func(s *Spec) *Pair[string] { return &s.Inside.Liner })
-	f.words("inside.tongue", p.Tongues, func(key string) string { return c.Tongues[key].Name }, func(s *Spec) *Pair[string] { return &s.Inside.Tongue })
+	f.words("inside.foam", p.Foams, func(key string) any { return c.Foams[key].Name }, func(s *Spec) *Pair[string] { return &s.Inside.Foam })
+	f.words("inside.liner", p.Liners, func(key string) any { return c.Liners[key].Name }, func(s *Spec) *Pair[string] { return &s.Inside.Liner })
+	f.words("inside.tongue", p.Tongues, func(key string) any { return c.Tongues[key].Name }, func(s *Spec) *Pair[string] { return &s.Inside.Tongue })
 	for _, place := range Places {
 		var kinds []string
 		for _, key := range slices.Sorted(maps.Keys(c.Paddings)) {
@@ -176,7 +176,7 @@ func (f *fields) insideBench(p Pattern, c *Catalogue) {
 }
 
 func (f *fields) bladeBench(p Pattern, c *Catalogue) {
-	f.word("blade.holder", p.Holders, func(key string) string { return c.Holders[key].Name }, func(s *Spec) *string { return &s.Blade.Holder })
+	f.word("blade.holder", p.Holders, func(key string) any { return c.Holders[key].Name }, func(s *Spec) *string { return &s.Blade.Holder })
 	var runners []string
 	for _, key := range p.Holders {
 		for _, runner := range c.Holders[key].Runners {
@@ -185,7 +185,7 @@ func (f *fields) bladeBench(p Pattern, c *Catalogue) {
 			}
 		}
 	}
-	f.word("blade.runner", runners, func(key string) string { return c.Runners[key].Name }, func(s *Spec) *string { return &s.Blade.Runner })
+	f.word("blade.runner", runners, func(key string) any { return c.Runners[key].Name }, func(s *Spec) *string { return &s.Blade.Runner })
 	f.lengths("blade.alignment.shift", func(s *Spec, foot Foot) *unit.Length { return &side(&s.Blade.Alignment, foot).Shift })
 	for _, foot := range Feet {
 		f.add(Field{
@@ -216,7 +216,7 @@ func (f *fields) bladeBench(p Pattern, c *Catalogue) {
 }
 
 func (f *fields) finishBench(c *Catalogue) {
-	f.words("finish.lacing", slices.Sorted(maps.Keys(c.Laces)), func(key string) string { return c.Laces[key].Name }, func(s *Spec) *Pair[string] { return &s.Finish.Lacing })
+	f.words("finish.lacing", slices.Sorted(maps.Keys(c.Laces)), func(key string) any { return c.Laces[key].Name }, func(s *Spec) *Pair[string] { return &s.Finish.Lacing })
 	f.letterings("finish.engraving", false, c, func(s *Spec) *[]Lettering { return &s.Finish.Engraving })
 	f.letterings("finish.embroidery", true, c, func(s *Spec) *[]Lettering { return &s.Finish.Embroidery })
 }

@@ -222,7 +222,7 @@ func (f *fields) paddingFields(place Place, foot Foot, kinds []string, c *Catalo
 		}
 		f.add(Field{
 			Name: numbered("inside.padding."+string(place), n), Foot: foot, Choices: with(kinds, now.Kind),
-			Key: key, Args: placeArgs(place), paths: at.paths, names: func(key string) string { return c.Paddings[key].Name },
+			Key: key, Args: placeArgs(place), paths: at.paths, names: func(key string) any { return c.Paddings[key].Name },
 			get: func(s *Spec) string { p, _ := at.item(s); return p.Kind },
 			set: func(s *Spec, text string) error { at.put(s, Padding{Place: place, Kind: text}); return nil },
 		})
@@ -329,7 +329,7 @@ func (f *fields) remarkFields(c *Catalogue) {
 		one("operation", "spec.label.remarks.operation", Field{Choices: with(c.Route, now.Operation)}, func(r *Remark) *string { return &r.Operation })
 		one("foot", "spec.label.remarks.foot", Field{
 			Choices: with([]string{string(Left), string(Right), string(Both)}, string(now.Foot)),
-			names:   func(key string) string { return message.Say(message.Default, "spec.foot."+key, nil) },
+			names:   func(key string) any { return message.Phrase{Key: "spec.foot." + key} },
 		}, func(r *Remark) *string { return (*string)(&r.Foot) })
 	}
 }

@@ -197,3 +197,34 @@ func TestWhatMayBeBelowZero(t *testing.T) {
 		}
 	}
 }
+
+// A tolerance of zero in the shop file means that the left is not held against the right, nor the holder's angle
+// against its line; what must be checked is checked whatever stands there.
+func TestATolerancesOfZeroLeavesOutWhatIsOptional(t *testing.T) {
+	ids := func(change func(*Tolerances)) []string {
+		c := workshop()
+		change(&c.Tolerances)
+		var all []string
+		for _, one := range checks(t, sample(t, "special.json")[0].Spec, c) {
+			all = append(all, one.ID)
+		}
+		return all
+	}
+	all := ids(func(*Tolerances) {})
+	for name, row := range map[string]struct {
+		change func(*Tolerances)
+		gone   string
+	}{
+		"heights left against right": {func(t *Tolerances) { t.HeightMatch = 0 }, "height.back.pair"},
+		"holders left against right": {func(t *Tolerances) { t.ShiftMatch = 0 }, "alignment.shift.pair"},
+		"the holder's angle":         {func(t *Tolerances) { t.Angle = 0 }, "alignment.turn.left"},
+	} {
+		left := ids(row.change)
+		if !slices.Contains(all, row.gone) || slices.Contains(left, row.gone) {
+			t.Errorf("%s: %s is checked: %t before, %t after", name, row.gone, slices.Contains(all, row.gone), slices.Contains(left, row.gone))
+		}
+	}
+	if left := ids(func(t *Tolerances) { t.Girth = 0 }); !slices.Contains(left, "girth.ball.left") {
+		t.Error("a girth without a tolerance is not checked")
+	}
+}

@@ -60,7 +60,7 @@ func (b *Builder) specField(f spec.Field, value string) templates.SpecField {
 		}
 		field.Choices = append(field.Choices, templates.Choice{Text: none, Chosen: value == ""})
 		for _, key := range f.Choices {
-			field.Choices = append(field.Choices, templates.Choice{Value: key, Text: f.Choice(key), Chosen: key == value})
+			field.Choices = append(field.Choices, templates.Choice{Value: key, Text: f.Choice(b.language, key), Chosen: key == value})
 		}
 	}
 	return field

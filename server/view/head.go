@@ -61,7 +61,7 @@ func (b *Builder) name(key string) string {
 	return key
 }
 
-func (b *Builder) role(r shop.Role) string { return r.Name() }
+func (b *Builder) role(r shop.Role) string { return r.Name(b.language) }
 
 // late says whether a promise is broken or may be; empty when all is well.
 func (b *Builder) late(j *jobs.Job) string {

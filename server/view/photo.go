@@ -37,7 +37,7 @@ func (b *Builder) formPhotos(d jobs.OrderDraft) []templates.PhotoForm {
 			for _, to := range choices {
 				row.Choices = append(row.Choices, templates.Choice{Value: to.Name, Text: b.fieldName(to), Chosen: to.Name == one.For})
 				if to.Name == one.For {
-					known, row.For = true, to.Choice(to.Get(d.Order.Spec))
+					known, row.For = true, to.Choice(b.language, to.Get(d.Order.Spec))
 				}
 			}
 			if !known {
@@ -74,7 +74,7 @@ func (b *Builder) jobPhotos(j *jobs.Job) []templates.Photo {
 				if f.Name == one.For {
 					point.For = b.fieldName(f)
 					if value := f.Get(j.Sheet.Spec); value != "" {
-						point.For += ": " + f.Choice(value)
+						point.For += ": " + f.Choice(b.language, value)
 					}
 				}
 			}
