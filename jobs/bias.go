@@ -76,7 +76,7 @@ func ParseReferenced(text string) ([]Referenced, error) {
 		for i, word := range fields {
 			v, err := unit.ParseNumber(word)
 			for _, f := range message.Faults(err) {
-				faults = append(faults, &message.Fault{Kind: message.Invalid, Key: "bias.number", Where: "lines", Args: message.Args{"line": number, "found": word, "why": f.Text()}})
+				faults = append(faults, &message.Fault{Kind: message.Invalid, Key: "bias.number", Where: "lines", Args: message.Args{"line": number, "found": word, "why": f.Phrase()}})
 			}
 			values[i] = v
 		}

@@ -2,7 +2,6 @@ package jobs
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -104,73 +103,97 @@ type Alteration struct {
 	Foot     spec.Foot // Both where it is the same on either foot, or for the pair
 	From, To string    // empty where there was nothing, or is nothing more
 
-	kind string // of the sentence: change, change.item, change.remark
+	whole string
 }
 
-// Alterations says differences in words; what changed alike on both feet is said once.
-func Alterations(all []spec.Difference) []Alteration {
+// String is "boot height, step above the base: 6 mm instead of 3 mm", "right, inner ankle bone, outwards
+// 4 mm over 40 mm: new".
+func (a Alteration) String() string { return a.whole }
+
+// Alterations says differences in a language; what changed alike on both feet is said once.
+func Alterations(lang message.Language, all []spec.Difference) []Alteration {
 	var said []Alteration
-	for _, d := range all {
-		one := alteration(d)
-		other := one
-		other.Foot = spec.Left
-		if at := slices.Index(said, other); at >= 0 && one.Foot == spec.Right {
-			said[at].Foot = spec.Both
-			continue
+	for _, one := range alterations(all) {
+		text := func(v any) string {
+			if v == nil {
+				return ""
+			}
+			return message.Show(lang, v)
 		}
-		said = append(said, one)
+		said = append(said, Alteration{Field: text(one.field), Foot: one.foot, From: text(one.from), To: text(one.to), whole: text(one.phrase())})
 	}
 	return said
 }
 
-func alteration(d spec.Difference) Alteration {
-	a := Alteration{Field: fieldName(d), Foot: footOf(d.Path), From: withUnit(d, d.From), To: withUnit(d, d.To), kind: "change"}
-	switch {
-	case d.At != "":
-		a.Field, a.Foot, a.kind = d.At, d.Foot, "change.item"
+// alteration is one thing that a change touched, as values of a sentence. from and to are nil where there
+// was nothing, or is nothing more.
+type alteration struct {
+	field, from, to any
+	foot            spec.Foot
+	kind            string // of the sentence: change, change.item, change.remark
+}
+
+func alterations(all []spec.Difference) []alteration {
+	var found []alteration
+	for _, d := range all {
+		one := alterationOf(d)
+		at := slices.IndexFunc(found, func(other alteration) bool {
+			return other.foot == spec.Left && other.kind == one.kind && other.values().Same(one.values())
+		})
+		if at >= 0 && one.foot == spec.Right {
+			found[at].foot = spec.Both
+			continue
+		}
+		found = append(found, one)
+	}
+	return found
+}
+
+func (a alteration) values() message.Args {
+	return message.Args{"field": a.field, "from": a.from, "to": a.to}
+}
+
+func alterationOf(d spec.Difference) alteration {
+	a := alteration{field: fieldName(d), foot: footOf(d.Path), from: d.Was(), to: d.Is(), kind: "change"}
+	switch about := d.About(); {
+	case about != nil:
+		a.field, a.foot, a.kind = about, d.Foot, "change.item"
 		if d.Work == spec.RemarkWork {
 			a.kind = "change.remark"
 		}
-		if a.Foot == "" {
-			a.Foot = spec.Both
+		if a.foot == "" {
+			a.foot = spec.Both
 		}
-	case ofPattern(d):
-		for _, text := range []*string{&a.From, &a.To} {
-			if *text == "" {
-				*text = message.Say("change.usual", nil)
+	case d.UsualIfEmpty():
+		for _, v := range []*any{&a.from, &a.to} {
+			if *v == nil {
+				*v = message.Phrase{Key: "change.usual"}
 			}
 		}
 	}
 	return a
 }
 
-// ofPattern says that a field which says nothing means the pattern's own, not that there is none.
-func ofPattern(d spec.Difference) bool {
-	own := []spec.Work{
-		spec.ShellStiffness, spec.ShellToeBox, spec.InsideLiner, spec.InsideTongue, spec.BladeHolder, spec.BladeRunner,
-		spec.BladeHollow, spec.BladeRocker, spec.FinishLacing,
-	}
-	return slices.Contains(own, d.Work) && !strings.HasPrefix(d.Path, "blade.alignment")
-}
-
-// String is "boot height, step above the base: 6 mm instead of 3 mm", "right, inner ankle bone, outwards
-// 4 mm over 40 mm: new".
-func (a Alteration) String() string {
-	args := message.Args{"field": a.Field, "from": a.From, "to": a.To}
-	one := a.Foot == spec.Left || a.Foot == spec.Right
+// phrase is the whole alteration.
+func (a alteration) phrase() message.Phrase {
+	args := a.values()
+	one := a.foot == spec.Left || a.foot == spec.Right
 	switch {
 	case a.kind == "change" && one:
-		args["field"] = a.Field + ", " + footName(a.Foot)
+		args["field"] = message.List{Items: []any{a.field, footName(a.foot)}, As: message.Comma}
 	case a.kind == "change.item" || a.kind == "change.remark" && one:
-		args["field"] = footName(a.Foot) + ", " + a.Field
+		args["field"] = message.List{Items: []any{footName(a.foot), a.field}, As: message.Comma}
 	}
+	key := a.kind + ".instead"
 	switch {
-	case a.From == "":
-		return message.Say(a.kind+".new", args)
-	case a.To == "":
-		return message.Say(a.kind+".gone", args)
+	case a.from == nil:
+		key = a.kind + ".new"
+		delete(args, "from")
+	case a.to == nil:
+		key = a.kind + ".gone"
+		delete(args, "to")
 	}
-	return message.Say(a.kind+".instead", args)
+	return message.Phrase{Key: key, Args: args}
 }
 
 // footOf is the foot that a path names; Both where it names none.
@@ -183,8 +206,8 @@ func footOf(path string) spec.Foot {
 	return spec.Both
 }
 
-// fieldName is what a form calls the field of a path; the path itself in words where no form has it.
-func fieldName(d spec.Difference) string {
+// fieldName is what a form calls the field of a path; the path itself where no form has it.
+func fieldName(d spec.Difference) any {
 	var parts []string
 	for _, part := range strings.Split(d.Path, ".") {
 		if f := spec.Foot(part); f != spec.Left && f != spec.Right {
@@ -193,21 +216,11 @@ func fieldName(d spec.Difference) string {
 		}
 	}
 	key := "spec.label." + strings.Join(parts, ".")
-	if _, ok := message.English()[key]; ok {
-		return message.Say(key, nil)
+	if message.Has(message.Default, key) {
+		return message.Phrase{Key: key}
 	}
 	if d.Work != "" && len(parts) <= 2 {
-		return message.Say("work."+string(d.Work), nil)
+		return message.Phrase{Key: "work." + string(d.Work)}
 	}
 	return strings.ReplaceAll(strings.Join(parts, " "), "_", " ")
-}
-
-// withUnit puts the unit to a length that stands alone, as sheets had it that were sealed before lengths
-// were said with their unit: a spec holds millimetres.
-func withUnit(d spec.Difference, text string) string {
-	lengths := []spec.Work{spec.ShellHeight, spec.LastVolume, spec.BladeHollow, spec.BladeRocker, spec.BladePitch}
-	if _, err := strconv.ParseFloat(text, 64); err != nil || !slices.Contains(lengths, d.Work) {
-		return text
-	}
-	return text + " mm"
 }

@@ -1,7 +1,6 @@
 package jobs
 
 import (
-	"fmt"
 	"math"
 
 	"lastroom/jobs/message"
@@ -16,14 +15,14 @@ const leastDifference = 0.03
 func Higher(chance, than float64) bool { return chance-than > leastDifference }
 
 // Confidence is a probability in words where there are some, and in percent otherwise: 0.9 is nine in ten.
-func Confidence(p float64) string {
+func Confidence(p float64) message.Phrase {
 	for _, one := range []struct {
 		p   float64
 		key string
 	}{{0.5, "five"}, {0.8, "eight"}, {0.9, "nine"}, {0.95, "nineteen"}} {
 		if math.Abs(p-one.p) < 1e-9 {
-			return message.Say("confidence."+one.key, nil)
+			return message.Phrase{Key: "confidence." + one.key}
 		}
 	}
-	return fmt.Sprintf("%.0f %%", 100*p)
+	return message.Phrase{Key: "confidence.percent", Args: message.Args{"percent": int(math.Round(100 * p))}}
 }

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"lastroom/jobs"
+	"lastroom/jobs/message"
 )
 
 // One chance of 300 plays is off by √(0.25/300) = 0.029 at most, one standard error: less is no difference.
@@ -29,7 +30,7 @@ func TestADifferenceOfChances(t *testing.T) {
 
 func TestConfidenceInWords(t *testing.T) {
 	for share, want := range map[float64]string{0.9: "nine in ten", 0.95: "nineteen in twenty", 0.87: "87 %"} {
-		if got := jobs.Confidence(share); got != want {
+		if got := message.Show(message.Default, jobs.Confidence(share)); got != want {
 			t.Errorf("%v: %q, want %q", share, got, want)
 		}
 	}

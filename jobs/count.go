@@ -122,18 +122,18 @@ func (j *Job) fault(d Decision) Fault {
 		operation = j.Steps[d.Step].Operation
 	}
 	op, _, _ := j.Sheet.Operation(operation)
-	f := Fault{Decision: d, Job: j.Number, Station: op.Station, Cause: message.Say("cause."+causeOf(d.Nonconformity), nil)}
+	f := Fault{Decision: d, Job: j.Number, Station: op.Station, Cause: message.Say(message.Default, "cause."+causeOf(d.Nonconformity), nil)}
 	for _, id := range d.Checks {
 		if c, ok := j.checkOf(id); ok {
-			place := c.Text() // left against right names both itself
+			place := c.Text(message.Default) // left against right names both itself
 			if c.Rule != spec.Match {
-				place = message.Say("fault.place", message.Args{"check": place, "foot": footName(c.Foot)})
+				place = message.Say(message.Default, "fault.place", message.Args{"check": place, "foot": footName(c.Foot)})
 			}
 			f.Places = append(f.Places, place)
 		}
 	}
 	if len(f.Places) == 0 {
-		f.Places = []string{message.Say("fault.other", message.Args{"foot": footName(d.Foot)})}
+		f.Places = []string{message.Say(message.Default, "fault.other", message.Args{"foot": footName(d.Foot)})}
 	}
 	return f
 }

@@ -47,12 +47,12 @@ func stillTrue(s Step, before, after Sheet) Step {
 	same := map[string]bool{}
 	for _, a := range after.Instructions {
 		for _, b := range before.Instructions {
-			same[a.ID] = same[a.ID] || sameInstruction(a, b)
+			same[a.ID] = same[a.ID] || a.ID == b.ID && a.Same(b)
 		}
 	}
 	for _, a := range after.Checks {
 		for _, b := range before.Checks {
-			same[a.ID] = same[a.ID] || sameCheck(a, b)
+			same[a.ID] = same[a.ID] || a.ID == b.ID && a.Same(b)
 		}
 	}
 	s.Confirmed = maps.Clone(s.Confirmed)

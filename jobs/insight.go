@@ -60,18 +60,10 @@ func Stem(id string) string {
 	}), ".")
 }
 
-// workOf is the work that a quantity is the result of.
-var workOf = map[spec.Quantity]spec.Work{
-	spec.Girth: spec.LastGirth, spec.OpeningDepth: spec.LastOpening, spec.BootHeight: spec.ShellHeight,
-	spec.FacingEdge: spec.ShellFacing, spec.BendMoment: spec.ShellStiffness, spec.HolderLine: spec.BladeHolder,
-	spec.StandHeight: spec.BladeHolder, spec.HollowRadius: spec.BladeHollow, spec.EdgeLevel: spec.BladeHollow,
-	spec.RockerSagitta: spec.BladeRocker,
-}
-
 // madeAt is the operation that does what a check measures; its own where the sheet has no such work.
 func (s Sheet) madeAt(c spec.Check) string {
 	for _, i := range s.Instructions {
-		if i.Work == workOf[c.Quantity] && concerns(c.Foot, i.Foot) {
+		if i.Work == c.Work() && concerns(c.Foot, i.Foot) {
 			return i.Operation
 		}
 	}

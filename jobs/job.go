@@ -175,7 +175,7 @@ func (j *Job) Checks(s Step) []spec.Check {
 // ProvedBy is the check that proves an instruction, so that nobody confirms by hand what a gauge tells;
 // empty where none does. A built last is proved by its girths.
 func ProvedBy(i spec.Instruction) string {
-	if i.Work == spec.LastGirth {
+	if i.Work.IsSum() {
 		return strings.TrimPrefix(i.ID, "last.")
 	}
 	return ""

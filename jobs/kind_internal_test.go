@@ -43,10 +43,10 @@ func TestEveryKindOfEntryHasItsRowAndItsSentence(t *testing.T) {
 			continue
 		}
 		said := row.said(&Job{}, reflect.Zero(row.body).Interface())
-		sentence, ok := message.English()[said.Key]
-		if !ok {
+		if !message.Has(message.Default, said.Key) {
 			t.Errorf("%s has no sentence %q", name, said.Key)
 		}
+		sentence := message.Of(message.Default).Sentences[said.Key].Text
 		for _, arg := range inSentence.FindAllStringSubmatch(sentence, -1) {
 			if _, ok := said.Args[arg[1]]; !ok {
 				t.Errorf("%s: %q names %s, and %v has none", name, sentence, arg[1], said.Args)

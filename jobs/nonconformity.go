@@ -52,7 +52,7 @@ func (j *Job) MayDecide(station string, n Nonconformity, agreed string, zone *ti
 		if c := j.Checks(step)[i]; !concerns(n.Foot, c.Foot) {
 			return &message.Fault{
 				Kind: message.Invalid, Key: "decide.other-foot", Where: "foot",
-				Args: message.Args{"found": footName(n.Foot), "check": c.Text(), "foot": footName(c.Foot)},
+				Args: message.Args{"found": footName(n.Foot), "check": c.Phrase(), "foot": footName(c.Foot)},
 			}
 		}
 	}

@@ -28,12 +28,12 @@ func Pass(findings []spec.Finding, reasons map[string]string, by string) ([]Pass
 	for _, f := range findings {
 		where := strings.Join(f.Fields, ",")
 		if f.Severity == spec.CannotBuild {
-			faults = append(faults, &message.Fault{Kind: message.Refused, Key: "order.cannot-build", Where: where, Args: message.Args{"finding": f.Text()}})
+			faults = append(faults, &message.Fault{Kind: message.Refused, Key: "order.cannot-build", Where: where, Args: message.Args{"finding": f.Text(message.Default)}})
 			continue
 		}
 		reason := strings.TrimSpace(reasons[f.ID()])
 		if err := NeedText("reason", reason); err != nil {
-			faults = append(faults, &message.Fault{Kind: message.Refused, Key: "order.unanswered", Where: where, Args: message.Args{"finding": f.Text(), "id": f.ID()}})
+			faults = append(faults, &message.Fault{Kind: message.Refused, Key: "order.unanswered", Where: where, Args: message.Args{"finding": f.Text(message.Default), "id": f.ID()}})
 			continue
 		}
 		f.Settle = nil // what was not accepted need not be kept

@@ -84,11 +84,6 @@ func GroupOf(c spec.Check) string {
 	return c.ID
 }
 
-// signed are the quantities that may be below zero: offsets from a line, and what was gained.
-func signed(c spec.Check) bool {
-	return c.Quantity == spec.HolderLine || c.Quantity == spec.FacingEdge || c.Quantity == spec.EdgeLevel
-}
-
 // farFrom is the nominal above which a reading of twice or half of it is taken for a slip of the decimal
 // sign or of the unit: no boot is so far out. Common practice, no source.
 const farFrom = 20
@@ -98,20 +93,20 @@ func parseReadings(c spec.Check, typed []string, unitName string) ([]float64, er
 	if len(typed) != len(inputs) {
 		return nil, &message.Fault{
 			Kind: message.Invalid, Key: "reading.count", Where: "reading",
-			Args: message.Args{"found": len(typed), "want": len(inputs), "check": c.Text()},
+			Args: message.Args{"found": len(typed), "want": len(inputs), "check": c.Phrase()},
 		}
 	}
 	values := make([]float64, len(typed))
 	var faults []error
 	for i, text := range typed {
 		v, err := unit.ParseNumber(text, unitName)
-		if err == nil && v < 0 && !signed(c) {
-			err = &message.Fault{Kind: message.Invalid, Key: "reading.negative", Args: message.Args{"found": text, "check": c.Text()}}
+		if err == nil && v < 0 && !c.Signed() {
+			err = &message.Fault{Kind: message.Invalid, Key: "reading.negative", Args: message.Args{"found": text, "check": c.Phrase()}}
 		}
 		if err == nil && c.Rule == spec.Value && c.Nominal > farFrom && (v > 2*c.Nominal || v < c.Nominal/2) {
 			err = &message.Fault{
 				Kind: message.Invalid, Key: "reading.far",
-				Args: message.Args{"found": text, "nominal": c.Nominal, "unit": c.Unit, "check": c.Text()},
+				Args: message.Args{"found": text, "nominal": c.Nominal, "unit": c.Unit, "check": c.Phrase()},
 			}
 		}
 		for _, f := range message.Faults(err) {
@@ -160,9 +155,9 @@ func estimate(c spec.Check, typed []float64, g check.Gauge) (check.Estimate, err
 		return g.Read(values[0]), nil
 	case spec.Gain:
 		return check.Difference(values[1], values[0], g, g), nil
-	case spec.Turn, spec.Shift:
+	case spec.Angle, spec.Shift:
 		a, err := check.Alignment(values[0], values[1], c.Span, 0, g)
-		if c.Rule == spec.Turn {
+		if c.Rule == spec.Angle {
 			return a.Angle, err
 		}
 		return a.Shift, err

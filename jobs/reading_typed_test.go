@@ -11,7 +11,7 @@ import (
 func TestSlipsInAReading(t *testing.T) {
 	height := spec.Check{Quantity: spec.BootHeight, Rule: spec.Value, Nominal: 120, Unit: "mm", Readings: []string{"value"}, Repeats: 2}
 	small := spec.Check{Quantity: spec.HollowRadius, Rule: spec.Value, Nominal: 20, Unit: "mm", Readings: []string{"value"}}
-	line := spec.Check{Quantity: spec.HolderLine, Rule: spec.Turn, Unit: "mm", Readings: []string{"front", "rear"}}
+	line := spec.Check{Quantity: spec.HolderLine, Rule: spec.Angle, Unit: "mm", Readings: []string{"front", "rear"}}
 	depth := spec.Check{Quantity: spec.OpeningDepth, Rule: spec.Gain, Nominal: 30, Unit: "mm", Readings: []string{"before", "after"}}
 	edge := spec.Check{Quantity: spec.EdgeLevel, Rule: spec.Value, Unit: "mm", Readings: []string{"value"}}
 	facing := spec.Check{Quantity: spec.FacingEdge, Rule: spec.Value, Unit: "mm", Readings: []string{"value"}}

@@ -24,7 +24,7 @@ func (j *Job) MayRelease(station string, zone *time.Location) error {
 	}
 	for _, line := range j.Evidence() {
 		if !line.Accepted() {
-			return refuse("release.check", message.Args{"job": j.Number, "check": line.Check.Text()})
+			return refuse("release.check", message.Args{"job": j.Number, "check": line.Check.Phrase()})
 		}
 	}
 	return nil

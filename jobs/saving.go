@@ -12,7 +12,7 @@ import (
 // Saving is the cheapest way that was found to keep a promise at risk, tried on the model. Where nothing
 // brings it to the shop's confidence, it is what helps most; without What nothing that was tried helps.
 type Saving struct {
-	plan.Measure
+	plan.Remedy
 	Enough bool // with it the promise has the shop's confidence
 }
 
@@ -26,14 +26,14 @@ func FindSaving(ctx context.Context, floor plan.Floor, open []plan.Job, number i
 	if err != nil {
 		return Saving{}, err
 	}
-	ways = slices.DeleteFunc(ways, func(m plan.Measure) bool { return m.What.Key == firstKey })
+	ways = slices.DeleteFunc(ways, func(m plan.Remedy) bool { return m.What.Key == firstKey })
 	goingFirst := o
 	goingFirst.Sequence = WithPins(o.Sequence, map[int]int{number: 1})
 	would, err := floor.Forecast(ctx, open, now, goingFirst)
 	if err != nil {
 		return Saving{}, err
 	}
-	first := plan.Measure{What: plan.Reason{Key: firstKey}}
+	first := plan.Remedy{What: plan.Reason{Key: firstKey}}
 	was := 0.0
 	for i, f := range would {
 		switch {
@@ -45,27 +45,28 @@ func FindSaving(ctx context.Context, floor plan.Floor, open []plan.Job, number i
 	}
 	slices.SortFunc(first.Breaks, func(a, b plan.Broken) int { return cmp.Compare(a.After-a.Before, b.After-b.Before) })
 	if Higher(first.Chance, was) {
-		ways = append([]plan.Measure{first}, ways...)
+		ways = append([]plan.Remedy{first}, ways...)
 	}
 	return chooseSaving(ways, was, o.Confidence), nil
 }
 
 // chooseSaving takes one of several ways to keep a promise, the cheapest first in ways: the first that brings the
 // confidence and puts no other promise at risk; else the first that brings it; else, down the list, one takes the
-// place of another where it helps more, by what can be told, and puts no more promises at risk. was is the chance as things stand; what helps less than can be told is no way.
-func chooseSaving(ways []plan.Measure, was, confidence float64) Saving {
-	ways = slices.DeleteFunc(slices.Clone(ways), func(m plan.Measure) bool { return !Higher(m.Chance, was) })
-	enough := func(m plan.Measure) bool { return m.Chance >= confidence }
-	free := func(m plan.Measure) bool { return enough(m) && len(m.Breaks) == 0 }
-	for _, good := range []func(plan.Measure) bool{free, enough} {
+// place of another where its chance is higher and it puts no more promises at risk. was is the chance as things
+// stand; a way whose chance is not higher is none.
+func chooseSaving(ways []plan.Remedy, was, confidence float64) Saving {
+	ways = slices.DeleteFunc(slices.Clone(ways), func(m plan.Remedy) bool { return !Higher(m.Chance, was) })
+	enough := func(m plan.Remedy) bool { return m.Chance >= confidence }
+	free := func(m plan.Remedy) bool { return enough(m) && len(m.Breaks) == 0 }
+	for _, good := range []func(plan.Remedy) bool{free, enough} {
 		if i := slices.IndexFunc(ways, good); i >= 0 {
-			return Saving{Measure: ways[i], Enough: true}
+			return Saving{Remedy: ways[i], Enough: true}
 		}
 	}
 	best := Saving{}
 	for _, m := range ways {
 		if Higher(m.Chance, best.Chance) && (best.What.Key == "" || len(m.Breaks) <= len(best.Breaks)) {
-			best.Measure = m
+			best.Remedy = m
 		}
 	}
 	return best

@@ -2,7 +2,6 @@ package jobs
 
 import (
 	"slices"
-	"strings"
 	"time"
 
 	"lastroom/jobs/code"
@@ -27,12 +26,12 @@ func (j *Job) SheetInForce(sheet int) error {
 	case sheet > j.Sheet.Number:
 		return unknown("scan.sheet-unknown", message.Args{"job": j.Number, "sheet": sheet, "newest": j.Sheet.Number})
 	}
-	var said []string
-	for _, one := range Alterations(j.changesSince(sheet)) {
-		said = append(said, one.String())
+	changes := message.List{As: message.Semicolon}
+	for _, one := range alterations(j.changesSince(sheet)) {
+		changes.Items = append(changes.Items, one.phrase())
 	}
 	return refuse("scan.outdated", message.Args{
-		"job": j.Number, "sheet": sheet, "newest": j.Sheet.Number, "changes": strings.Join(said, "; "),
+		"job": j.Number, "sheet": sheet, "newest": j.Sheet.Number, "changes": changes,
 	})
 }
 
@@ -187,21 +186,22 @@ func (j *Job) MayFinish(station string, zone *time.Location) error {
 // complete says what a step still lacks.
 func (j *Job) complete(step Step) error {
 	if left := j.MissingInstructions(step); len(left) > 0 {
-		return refuse("finish.unconfirmed", message.Args{"job": j.Number, "count": len(left), "first": left[0].Text()})
+		return refuse("finish.unconfirmed", message.Args{"job": j.Number, "count": len(left), "first": left[0].Phrase()})
 	}
 	if left := j.MissingChecks(step); len(left) > 0 {
 		key := "finish.unread"
 		if _, _, taken := step.Latest(left[0].ID); taken {
 			key = "finish.not-in"
 		}
-		return refuse(key, message.Args{"job": j.Number, "count": len(left), "first": left[0].Text()})
+		return refuse(key, message.Args{"job": j.Number, "count": len(left), "first": left[0].Phrase()})
 	}
 	return nil
 }
 
-// sayTime is a moment in words: the hour alone means today is plain from where it is shown, so the day
-// always stands before it.
-func sayTime(t time.Time, zone *time.Location) string { return t.In(zone).Format("Mon 2 Jan 15:04") }
+// sayTime is an instant as a value of a sentence. The day always stands before the hour.
+func sayTime(t time.Time, zone *time.Location) message.Time {
+	return message.Time{At: t.In(zone), As: message.DayClock}
+}
 
 // WrongBoot says whether a boot's label belongs to the pair whose sheet was scanned with it.
 func WrongBoot(j *Job, label code.Code) error {
@@ -212,4 +212,4 @@ func WrongBoot(j *Job, label code.Code) error {
 	return refuse("scan.wrong-boot", message.Args{"job": j.Number, "foot": footName(foot), "other": number})
 }
 
-func footName(f spec.Foot) string { return message.Say("foot."+string(f), nil) }
+func footName(f spec.Foot) message.Phrase { return message.Phrase{Key: "foot." + string(f)} }

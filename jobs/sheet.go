@@ -1,7 +1,6 @@
 package jobs
 
 import (
-	"strings"
 	"time"
 
 	"lastroom/jobs/code"
@@ -38,7 +37,7 @@ type Operation struct {
 	Rest       float64        `json:"rest,omitempty"`   // minutes of wall-clock time that must pass afterwards
 	RestReason string         `json:"rest_reason,omitempty"`
 	Window     float64        `json:"window,omitempty"`    // minutes after the rest within which the next must begin; 0 for none
-	Programme  string         `json:"programme,omitempty"` // pairs of one programme can share a load
+	Programme  string         `json:"programme,omitempty"` // pairs of one programme can share a load; words on sheets of before
 	Rework     float64        `json:"rework,omitempty"`    // share of pairs sent back from here
 	ReworkTo   string         `json:"rework_to,omitempty"` // the operation that they go back to
 	Cautions   []shop.Caution `json:"cautions,omitempty"`
@@ -96,18 +95,17 @@ func NewSheet(s *shop.Shop, job, number int, sealed time.Time, ordered spec.Spec
 	}
 	for _, op := range s.Operations {
 		special := 0
-		var programme []string
-		for _, i := range sheet.InstructionsAt(op.Key) {
+		does := sheet.InstructionsAt(op.Key)
+		for _, i := range does {
 			if i.Special {
 				special++
 			}
-			programme = append(programme, i.Text())
 		}
 		sheet.Route = append(sheet.Route, Operation{
 			Key: op.Key, Name: op.Name, Station: op.Station,
 			Minutes: op.Minutes + float64(special)*op.PerSpecial, Spread: op.Spread,
 			Rest: op.Rest, RestReason: op.RestReason, Window: op.Window, Rework: op.ReworkShare, ReworkTo: op.ReworkTo,
-			Programme: strings.Join(append([]string{ordered.Pattern}, programme...), "; "),
+			Programme: spec.Programme(ordered.Pattern, does),
 			Cautions:  op.Cautions, Materials: materialsOf(s, op.Key),
 		})
 	}

@@ -187,8 +187,8 @@ func (one Supposition) longer(c *plan.Calendar) (*plan.Calendar, error) {
 		if from >= 24*60 {
 			return nil, &message.Fault{Kind: message.Refused, Key: "suppose.full", Where: "hours", Args: message.Args{"day": spec.DateOf(day)}}
 		}
-		span := plan.Span{From: from, Until: min(from+max(1, int(one.Hours*60)), 24*60)}
-		more = append(more, plan.Overtime{On: plan.DayOf(day), Spans: []plan.Span{span}})
+		span := plan.Period{From: from, Until: min(from+max(1, int(one.Hours*60)), 24*60)}
+		more = append(more, plan.Overtime{On: plan.DayOf(day), Periods: []plan.Period{span}})
 	}
 	return c.With(more...)
 }

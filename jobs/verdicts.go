@@ -26,7 +26,9 @@ type VerdictProblem struct {
 }
 
 // Text says what differs.
-func (p VerdictProblem) Text() string { return message.Say("verdict.differs."+p.Why, nil) }
+func (p VerdictProblem) Text(lang message.Language) string {
+	return message.Say(lang, "verdict.differs."+p.Why, nil)
+}
 
 // VerdictsAgain is CheckVerdicts of entries that each hands over in order.
 func VerdictsAgain(each func(take func(Record) error) error) (VerdictReport, error) {

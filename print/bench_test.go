@@ -12,77 +12,7 @@ import (
 	"sync/atomic"
 	"testing"
 	"time"
-
-	"github.com/jung-kurt/gofpdf"
-
-	"lastroom/jobs/processor"
 )
-
-// noter draws and notes every call, so that the same marks can be drawn again bare.
-type noter struct {
-	*gofpdf.Fpdf
-	calls []func(*gofpdf.Fpdf)
-}
-
-func (n *noter) note(call func(*gofpdf.Fpdf)) { n.calls = append(n.calls, call); call(n.Fpdf) }
-
-func (n *noter) AddPage() { n.note(func(p *gofpdf.Fpdf) { p.AddPage() }) }
-func (n *noter) SetFont(f, s string, size float64) {
-	n.note(func(p *gofpdf.Fpdf) { p.SetFont(f, s, size) })
-}
-
-func (n *noter) SetTextColor(r, g, b int) { n.note(func(p *gofpdf.Fpdf) { p.SetTextColor(r, g, b) }) }
-
-func (n *noter) SetFillColor(r, g, b int) { n.note(func(p *gofpdf.Fpdf) { p.SetFillColor(r, g, b) }) }
-func (n *noter) SetLineWidth(w float64)   { n.note(func(p *gofpdf.Fpdf) { p.SetLineWidth(w) }) }
-func (n *noter) SetDashPattern(d []float64, phase float64) {
-	n.note(func(p *gofpdf.Fpdf) { p.SetDashPattern(d, phase) })
-}
-func (n *noter) Text(x, y float64, s string) { n.note(func(p *gofpdf.Fpdf) { p.Text(x, y, s) }) }
-func (n *noter) Line(x1, y1, x2, y2 float64) { n.note(func(p *gofpdf.Fpdf) { p.Line(x1, y1, x2, y2) }) }
-
-func (n *noter) Rect(x, y, w, h float64, how string) {
-	n.note(func(p *gofpdf.Fpdf) { p.Rect(x, y, w, h, how) })
-}
-
-func (n *noter) Circle(x, y, r float64, how string) {
-	n.note(func(p *gofpdf.Fpdf) { p.Circle(x, y, r, how) })
-}
-func (n *noter) MoveTo(x, y float64) { n.note(func(p *gofpdf.Fpdf) { p.MoveTo(x, y) }) }
-func (n *noter) LineTo(x, y float64) { n.note(func(p *gofpdf.Fpdf) { p.LineTo(x, y) }) }
-func (n *noter) CurveBezierCubicTo(x1, y1, x2, y2, x, y float64) {
-	n.note(func(p *gofpdf.Fpdf) { p.CurveBezierCubicTo(x1, y1, x2, y2, x, y) })
-}
-func (n *noter) ClosePath()          { n.note(func(p *gofpdf.Fpdf) { p.ClosePath() }) }
-func (n *noter) DrawPath(how string) { n.note(func(p *gofpdf.Fpdf) { p.DrawPath(how) }) }
-
-// calls are the library calls that a sheet comes down to.
-func calls(t testing.TB, ticket Ticket) []func(*gofpdf.Fpdf) {
-	t.Helper()
-	c := newCanvasOn(A4, aboutTickets([]Ticket{ticket}))
-	n := &noter{Fpdf: c.pdf.(*gofpdf.Fpdf)}
-	c.pdf = n
-	if err := drawTraveller(c, ticket); err != nil {
-		t.Fatal(err)
-	}
-	return n.calls
-}
-
-// bare makes a PDF of many sheets by nothing but the library calls.
-func bare(t testing.TB, calls []func(*gofpdf.Fpdf), sheets int) []byte {
-	t.Helper()
-	pdf := newCanvasOn(A4, about{title: "Sheet 2 of job 1042", author: "Kvartsisen Bootmakers", made: noon}).pdf.(*gofpdf.Fpdf)
-	for range sheets {
-		for _, call := range calls {
-			call(pdf)
-		}
-	}
-	var buf bytes.Buffer
-	if err := pdf.Output(&buf); err != nil {
-		t.Fatal(err)
-	}
-	return buf.Bytes()
-}
 
 const sheetsAtOnce = 50
 
@@ -104,56 +34,12 @@ func BenchmarkFiftySheets(b *testing.B) {
 	b.ReportMetric(float64(sheetsAtOnce*b.N)/b.Elapsed().Seconds(), "sheets/s")
 }
 
-func BenchmarkFiftySheetsBare(b *testing.B) {
-	noted := calls(b, sampleTicket(b))
-	for b.Loop() {
-		bare(b, noted, sheetsAtOnce)
-	}
-	b.ReportMetric(float64(sheetsAtOnce*b.N)/b.Elapsed().Seconds(), "sheets/s")
-}
-
 func BenchmarkOneSheet(b *testing.B) {
 	tickets := many(sampleTicket(b), 1)
 	for b.Loop() {
 		if _, err := Traveller(io.Discard, tickets, Options{}); err != nil {
 			b.Fatal(err)
 		}
-	}
-}
-
-func BenchmarkOneSheetBare(b *testing.B) {
-	noted := calls(b, sampleTicket(b))
-	for b.Loop() {
-		bare(b, noted, 1)
-	}
-}
-
-// What lastroom adds to the library is layout, measuring and the text function: at most 0.3 of what the
-// library itself takes for the same marks. Processor time, measured in turns, the best of several: other
-// work on the machine only ever adds.
-func TestSheetsCostLittleMoreThanTheirMarks(t *testing.T) {
-	if os.Getenv("LASTROOM_FULL") != "1" {
-		t.Skip("set LASTROOM_FULL=1 to measure")
-	}
-	ticket := sampleTicket(t)
-	tickets, noted := many(ticket, sheetsAtOnce), calls(t, ticket)
-	ours, theirs := time.Hour, time.Hour
-	for range 7 {
-		runtime.GC()
-		start := processor.Used()
-		if _, err := Traveller(io.Discard, tickets, Options{}); err != nil {
-			t.Fatal(err)
-		}
-		ours = min(ours, processor.Used()-start)
-		runtime.GC()
-		start = processor.Used()
-		bare(t, noted, sheetsAtOnce)
-		theirs = min(theirs, processor.Used()-start)
-	}
-	ratio := float64(ours) / float64(theirs)
-	t.Logf("%d sheets: %v, their marks alone %v, × %.2f", sheetsAtOnce, ours, theirs, ratio)
-	if ratio > 1.3 {
-		t.Errorf("× %.2f of the bare marks, at most 1.3 is allowed", ratio)
 	}
 }
 

@@ -24,13 +24,13 @@ const (
 // StationCards writes a card for each station, one below the other, with marks to cut along. Faults:
 // print.none and print.address.
 func StationCards(w io.Writer, cards []Card, p Paper, o Origin) (Made, error) {
-	return writeCards(w, cards, p, stationWidth, stationHeight, o.about(message.Say("print.title.stations", nil)))
+	return writeCards(w, cards, p, stationWidth, stationHeight, o.about("print.title.stations", nil))
 }
 
 // BadgeCards writes a badge for each person, with marks to cut along. Faults: print.none and
 // print.address.
 func BadgeCards(w io.Writer, cards []Card, p Paper, o Origin) (Made, error) {
-	return writeCards(w, cards, p, badgeWidth, badgeHeight, o.about(message.Say("print.title.badges", nil)))
+	return writeCards(w, cards, p, badgeWidth, badgeHeight, o.about("print.title.badges", nil))
 }
 
 func writeCards(w io.Writer, cards []Card, p Paper, width, height float64, a about) (Made, error) {

@@ -3,13 +3,10 @@ package print
 import (
 	"io"
 	"math"
-	"strconv"
-	"strings"
 
 	"lastroom/jobs"
 	"lastroom/jobs/check"
 	"lastroom/jobs/message"
-	"lastroom/jobs/spec"
 )
 
 // Certificate is a released pair as it was built: what was ordered, what was measured and how that was
@@ -33,7 +30,7 @@ func AsBuilt(w io.Writer, one Certificate, p Paper, o Origin) (Made, error) {
 			Kind: message.Refused, Key: "print.unreleased", Args: message.Args{"job": jobs.NumberText(one.Job.Number)},
 		}
 	}
-	c := newCanvasOn(p, o.about(message.Say("print.title.certificate", message.Args{"job": jobs.NumberText(one.Job.Number)})))
+	c := newCanvasOn(p, o.about("print.title.certificate", message.Args{"job": jobs.NumberText(one.Job.Number)}))
 	if err := c.certificate(one, o); err != nil {
 		return Made{}, err
 	}
@@ -64,7 +61,7 @@ func (d certificate) draw() {
 	f := &flow{c: c, width: c.area.w, space: func(page int) (top, bottom float64) {
 		return c.area.y + certificateHead, c.area.bottom() - certificateFoot
 	}}
-	f.turn()
+	f.newPage()
 	d.built(f)
 	d.measured(f)
 	d.conceded(f)
@@ -96,12 +93,12 @@ func (d certificate) head() {
 	c.text(address, c.area.x, y+small.lift(), d.Address)
 	y += small.line() + 1
 	title := style{face: bold, size: 22}
-	text := message.Say("print.certificate", message.Args{"job": jobs.NumberText(d.Job.Number)})
+	text := c.say("print.certificate", message.Args{"job": jobs.NumberText(d.Job.Number)})
 	c.text(title.fit(text, room, 12), c.area.x, y+title.lift(), text)
 	y += title.line()
 	for _, line := range []string{
-		d.Pattern + ", " + sizeText(d.Job.Sheet.Spec.Size),
-		message.Say("print.certificate.sheet", message.Args{"sheet": d.Job.Sheet.Number, "customer": d.Customer}),
+		c.show(pairOf(d.Pattern, d.Job.Sheet.Spec.Size)),
+		c.say("print.certificate.sheet", message.Args{"sheet": d.Job.Sheet.Number, "customer": d.Customer}),
 	} {
 		line = c.clean(line)
 		c.text(small.fit(line, room, 6), c.area.x, y+small.lift(), line)
@@ -115,11 +112,11 @@ func (d certificate) foot(page, pages int) {
 	s := style{size: 8}
 	y := c.area.bottom() - certificateFoot + 2.5
 	c.line(c.area.x, y, c.area.right(), y, 0.3)
-	c.textRight(s, c.area.right(), y+1+s.lift(), message.Say("print.page", message.Args{"page": page, "pages": pages}))
-	text := c.clean(message.Say("print.certificate.verify", message.Args{"url": d.URL}))
+	c.textRight(s, c.area.right(), y+1+s.lift(), c.say("print.page", message.Args{"page": page, "pages": pages}))
+	text := c.clean(c.say("print.certificate.verify", message.Args{"url": d.URL}))
 	c.text(s.fit(text, c.area.w-26, 5), c.area.x, y+1+s.lift(), text)
 	if d.Seal != "" {
-		seal := c.clean(message.Say("print.certificate.seal", message.Args{"seal": d.Seal}))
+		seal := c.clean(c.say("print.certificate.seal", message.Args{"seal": d.Seal}))
 		c.text(s.fit(seal, c.area.w, 5), c.area.x, y+1+s.line()+s.lift(), seal)
 	}
 }
@@ -129,7 +126,7 @@ func (d certificate) section(f *flow, title string, rows []part) {
 	f.addBlock(block{rows: rows, flows: true, head: func(continued bool) part {
 		return part{height: 7.5, draw: func(x, y float64) {
 			s := style{face: bold, size: 12}
-			c.text(s, x, y+s.lift(), again(title, continued))
+			c.text(s, x, y+s.lift(), c.again(title, continued))
 			c.line(x, y+6, x+f.width, y+6, 0.25)
 		}}
 	}})
@@ -144,14 +141,14 @@ func (d certificate) built(f *flow) {
 		if i.Special {
 			s.face = bold
 		}
-		text := i.Text()
-		if i.Work == spec.LastGirth {
+		text := i.Text(d.c.lang)
+		if i.Work.IsSum() {
 			text, _ = girth(text) // how it came about is the workshop's own matter
 		}
-		lines := d.c.wrap(s, footWord(i.Foot)+": "+text, f.width-4)
+		lines := d.c.wrap(s, d.c.say("named", message.Args{"what": footWord(i.Foot), "name": text}), f.width-4)
 		rows = append(rows, p.textRows(s, lines, 2)...)
 	}
-	d.section(f, message.Say("print.certificate.built", nil), rows)
+	d.section(f, d.c.say("print.certificate.built", nil), rows)
 }
 
 // The columns of what was measured, in mm from the left edge.
@@ -167,64 +164,59 @@ func (d certificate) measured(f *flow) {
 			at  float64
 			key string
 		}{{0, "print.check"}, {footAt, "print.foot"}, {wantedAt, "print.allowed"}, {valueAt, "print.found"}, {verdictAt, "print.verdict"}, {whoAt, "print.with.by"}} {
-			c.text(strong, x+column.at, y+strong.lift(), message.Say(column.key, nil))
+			c.text(strong, x+column.at, y+strong.lift(), c.say(column.key, nil))
 		}
 	}}
 	var rows []part
 	for _, one := range d.Job.Sheet.Checks {
-		lines := c.wrap(s, one.Text(), footAt-3)
-		limits := message.Say("print.between", message.Args{"lower": number(one.Lower), "upper": valueText(one.Upper, one.Unit)})
-		found, who := message.Say("print.unmeasured", nil), ""
+		lines := c.wrap(s, one.Text(c.lang), footAt-3)
+		limits := c.say("print.between", message.Args{"lower": valueOf(one.Lower, ""), "upper": valueOf(one.Upper, one.Unit)})
+		found, who := c.say("print.unmeasured", nil), ""
 		var verdict check.Verdict
 		if r, ok := d.latest(one.ID); ok {
-			found = uncertain(r.result.Value, r.result.Expanded(), one.Unit)
+			found = c.show(uncertain(r.result.Value, r.result.Expanded(), one.Unit))
 			verdict = r.result.Verdict
-			who = message.Say("print.gauge.by", message.Args{"gauge": r.gauge, "by": nameOf(d.People, r.by)})
+			who = c.say("print.gauge.by", message.Args{"gauge": r.gauge, "by": nameOf(d.People, r.by)})
 		}
 		whoLines := c.wrap(small, who, f.width-whoAt)
 		height := max(float64(len(lines))*s.line(), float64(len(whoLines))*small.line()) + 1.2
 		rows = append(rows, part{lead: &head, height: height, draw: func(x, y float64) {
 			c.lines(s, x, y+0.6, lines)
 			base := y + 0.6 + s.lift()
-			foot := c.clean(footWord(one.Foot))
+			foot := c.clean(c.show(footWord(one.Foot)))
 			c.text(s.fit(foot, wantedAt-footAt-1, 5), x+footAt, base, foot)
 			limits, found := c.clean(limits), c.clean(found)
 			c.text(s.fit(limits, valueAt-wantedAt-1, 5), x+wantedAt, base, limits)
 			c.text(strong.fit(found, verdictAt-valueAt-1, 5), x+valueAt, base, found)
 			if verdict != "" {
 				c.verdict(verdict, x+verdictAt, base-1)
-				word := c.clean(verdict.Text())
+				word := c.clean(verdict.Text(c.lang))
 				c.text(s.fit(word, whoAt-verdictAt-5, 5), x+verdictAt+4, base, word)
 			}
 			c.lines(small, x+whoAt, y+0.6, whoLines)
 		}})
 	}
 	if len(rows) > 0 {
-		d.section(f, message.Say("print.certificate.measured", nil), rows)
+		d.section(f, c.say("print.certificate.measured", nil), rows)
 	}
 }
 
-// uncertain writes a value with its uncertainty: that to two digits, and the value to the same place,
-// noughts and all (JCGM 100:2008, 7.2.6).
-func uncertain(value, u float64, unit string) string {
+// uncertain is a value with its uncertainty: that to two digits, and the value to the same place, zeros and
+// all (JCGM 100:2008, 7.2.6).
+func uncertain(value, u float64, unit string) any {
 	if u <= 0 {
-		return valueText(value, unit)
+		return valueOf(value, unit)
 	}
 	places := 0
 	for scale := 1.0; math.Round(u*scale) < 10 && places < 6; scale *= 10 {
 		places++
 	}
-	write := func(v float64) string {
-		text, below := strings.CutPrefix(strconv.FormatFloat(v, 'f', places, 64), "-")
-		if below && strings.Trim(text, "0.") != "" {
-			return "−" + text
-		}
-		return text
+	if places == 0 {
+		value, u = math.Round(value), math.Round(u)
 	}
-	if unit != "" && unit != "°" {
-		unit = " " + unit
-	}
-	return message.Say("print.uncertain", message.Args{"value": write(value), "u": write(u) + unit})
+	return message.Phrase{Key: "print.uncertain", Args: message.Args{
+		"value": message.Quantity{Value: value, Decimals: places}, "u": message.Quantity{Value: u, Decimals: places, Unit: unit},
+	}}
 }
 
 // verdict draws a verdict's shape: a full disc is in, a cross is out, an open diamond is too close to call.
@@ -275,19 +267,19 @@ func (d certificate) conceded(f *flow) {
 		}
 		agreed := d.Agreed[one.AgreedBy]
 		if agreed == "" {
-			agreed = message.Say("print.erased", nil)
+			agreed = d.c.say("print.erased", nil)
 		}
-		text := message.Say("print.conceded", message.Args{
+		text := d.c.say("print.conceded", message.Args{
 			"foot": footWord(one.Foot), "found": one.Found, "agreed": agreed,
-			"by": nameOf(d.People, one.By), "when": momentText(one.At, d.origin.Zone),
+			"by": nameOf(d.People, one.By), "when": momentOf(one.At, d.origin.Zone),
 		})
 		rows = append(rows, p.textRows(s, d.c.wrap(s, text, f.width-4), 2)...)
 	}
 	if len(rows) == 0 {
-		text := message.Say("print.conceded.none", nil)
+		text := d.c.say("print.conceded.none", nil)
 		rows = p.textRows(s, d.c.wrap(s, text, f.width-4), 2)
 	}
-	d.section(f, message.Say("print.certificate.conceded", nil), rows)
+	d.section(f, d.c.say("print.certificate.conceded", nil), rows)
 }
 
 func (d certificate) lots(f *flow) {
@@ -298,21 +290,21 @@ func (d certificate) lots(f *flow) {
 	s := style{size: 9}
 	var rows []part
 	for _, lot := range d.Lots {
-		text := message.Say("print.lot", message.Args{"material": lot.Name, "lot": lot.Lot, "operation": lot.Operation, "foot": footWord(lot.Foot)})
+		text := d.c.say("print.lot", message.Args{"material": lot.Name, "lot": lot.Lot, "operation": lot.Operation, "foot": footWord(lot.Foot)})
 		rows = append(rows, p.textRows(s, d.c.wrap(s, text, f.width-4), 2)...)
 	}
-	d.section(f, message.Say("print.certificate.lots", nil), rows)
+	d.section(f, d.c.say("print.certificate.lots", nil), rows)
 }
 
 // release is who says that the pair may leave, with room for a signature.
 func (d certificate) release(f *flow) {
 	c := d.c
 	s := style{face: bold, size: 11}
-	lines := c.wrap(s, message.Say("print.released", message.Args{"signed": signed(d.People, d.Job.Released, d.origin.Zone)}), f.width*0.55)
-	d.section(f, message.Say("print.certificate.release", nil), []part{{height: max(16, float64(len(lines))*s.line()+2), draw: func(x, y float64) {
+	lines := c.wrap(s, c.say("print.released", message.Args{"signed": signed(d.People, d.Job.Released, d.origin.Zone)}), f.width*0.55)
+	d.section(f, c.say("print.certificate.release", nil), []part{{height: max(16, float64(len(lines))*s.line()+2), draw: func(x, y float64) {
 		c.lines(s, x+2, y+1, lines)
 		c.line(x+f.width*0.6, y+12, x+f.width, y+12, 0.25)
 		small := style{size: 7.5}
-		c.text(small, x+f.width*0.6, y+12.5+small.lift(), message.Say("print.signature", nil))
+		c.text(small, x+f.width*0.6, y+12.5+small.lift(), c.say("print.signature", nil))
 	}}})
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
 )
 
@@ -25,7 +26,7 @@ func TestAValueKeepsTheNoughtsOfItsUncertainty(t *testing.T) {
 		{"nothing below nothing", -0.001, 0.11, "mm", "0.00 ± 0.11 mm"},
 		{"none known", 12.5, 0, "mm", "12.5 mm"},
 	} {
-		if got := uncertain(row.value, row.u, row.unit); got != row.want {
+		if got := message.Show(message.English, uncertain(row.value, row.u, row.unit)); got != row.want {
 			t.Errorf("%s: %q, want %q", row.name, got, row.want)
 		}
 	}

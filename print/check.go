@@ -1,7 +1,6 @@
 package print
 
 import (
-	"fmt"
 	"slices"
 
 	"lastroom/jobs/message"
@@ -53,7 +52,7 @@ func paired(checks []spec.Check) []row {
 
 func alike(a, b spec.Check) bool {
 	return a.Key == b.Key && a.Rule == b.Rule && a.Gauge == b.Gauge && a.Unit == b.Unit &&
-		slices.Equal(a.Readings, b.Readings) && fmt.Sprint(a.Args) == fmt.Sprint(b.Args)
+		slices.Equal(a.Readings, b.Readings) && a.Args.Same(b.Args)
 }
 
 func underTheirReadings(rows []row) []row {
@@ -91,12 +90,12 @@ func (p sheetPage) checkHead() part {
 		c.line(x, y, x+c.area.w, y, 0.2)
 		s, small := style{face: bold, size: 10}, style{size: 8}
 		base := y + 3.8 + s.rise()/2
-		c.text(s, x+checkWords, base, message.Say("print.check", nil))
+		c.text(s, x+checkWords, base, c.say("print.check", nil))
 		for side, foot := range spec.Feet {
 			from, _ := p.half(side)
 			c.foot(foot, x+from, y+1.2, 5.2)
-			c.text(small, x+from+7, base, message.Say("print.wanted", nil))
-			c.text(small, x+from+wantedWide, base, message.Say("print.reading", nil))
+			c.text(small, x+from+7, base, c.say("print.wanted", nil))
+			c.text(small, x+from+wantedWide, base, c.say("print.reading", nil))
 		}
 	}}
 }
@@ -107,16 +106,16 @@ func (p sheetPage) check(r row) part {
 	c := p.c
 	s, small := style{size: 9.5}, style{size: 7.5}
 	one := r.any()
-	lines := c.wrap(s, one.Text(), checkWide-3)
+	lines := c.wrap(s, one.Text(c.lang), checkWide-3)
 	note := ""
 	switch {
 	case r.again:
-		note = message.Say("print.same", nil)
+		note = c.say("print.same", nil)
 	case one.Rule == spec.Match:
 	case one.Gauge != "":
-		note = message.Say("print.with", message.Args{"gauge": message.Say("print.gauge."+one.Gauge, nil)})
+		note = c.say("print.with", message.Args{"gauge": message.Phrase{Key: "print.gauge." + one.Gauge}})
 		if one.Times() > 1 {
-			note = message.Say("print.mean", message.Args{"count": one.Times(), "with": note})
+			note = c.say("print.mean", message.Args{"count": one.Times(), "with": note})
 		}
 	}
 	note = c.clean(note)
@@ -172,8 +171,8 @@ func (r row) boxes(one spec.Check) []string {
 func (p sheetPage) cell(one spec.Check, x, y, wide float64, boxes []string) {
 	c := p.c
 	strong, small := style{face: bold, size: 11}, style{size: 7.5}
-	wanted := c.clean(valueText(one.Nominal, one.Unit))
-	limits := c.clean(message.Say("print.between", message.Args{"lower": number(one.Lower), "upper": number(one.Upper)}))
+	wanted := c.clean(c.show(valueOf(one.Nominal, one.Unit)))
+	limits := c.clean(c.say("print.between", message.Args{"lower": valueOf(one.Lower, ""), "upper": valueOf(one.Upper, "")}))
 	room := wantedWide - 1.5
 	c.text(strong.fit(wanted, room, 6), x, y+0.8+strong.lift(), wanted)
 	c.text(small.fit(limits, room, 5), x, y+0.8+strong.line()+small.lift(), limits)
@@ -181,7 +180,7 @@ func (p sheetPage) cell(one spec.Check, x, y, wide float64, boxes []string) {
 	for k, name := range boxes {
 		at, top := x+wantedWide+float64(k)*(each+1.2), y+1.0
 		if len(boxes) > 1 {
-			label := c.clean(message.Say("print.reading."+name, nil))
+			label := c.clean(c.say("print.reading."+name, nil))
 			c.text(small.fit(label, each, 5), at, top+small.lift()-0.4, label)
 			top += small.line() - 0.3
 		}

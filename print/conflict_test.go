@@ -3,12 +3,14 @@ package print
 import (
 	"fmt"
 	"testing"
+
+	"lastroom/jobs/message"
 )
 
 // recorded draws sheets and returns every mark on the paper.
 func recorded(t testing.TB, paper Paper, tickets ...Ticket) ([]mark, rect) {
 	t.Helper()
-	c := newCanvasOn(paper, aboutTickets(tickets))
+	c := newCanvasOn(paper, aboutTickets(tickets, message.English))
 	var marks []mark
 	c.watch = func(m mark) { marks = append(marks, m) }
 	for _, ticket := range tickets {

@@ -54,7 +54,7 @@ var pens = map[spec.Style]pen{
 const spotRadius = 2.5
 
 // newSketch scales a figure into a box of at most w by h mm.
-func newSketch(f spec.Figure, w, h float64) sketch {
+func newSketch(lang message.Language, f spec.Figure, w, h float64) sketch {
 	scale := min(w/f.Width, h/f.Height)
 	s := sketch{width: f.Width * scale, height: f.Height * scale}
 	for _, v := range f.Views {
@@ -68,7 +68,7 @@ func newSketch(f spec.Figure, w, h float64) sketch {
 		}
 		spread(s.spots[first:], rect{v.X * scale, v.Y * scale, v.W * scale, v.H * scale})
 		if v.Key != "" {
-			s.names = append(s.names, newCaption(v, scale))
+			s.names = append(s.names, newCaption(lang, v, scale))
 		}
 	}
 	return s
@@ -76,8 +76,8 @@ func newSketch(f spec.Figure, w, h float64) sketch {
 
 // newCaption puts a view's name where nothing is drawn: under the heel of a sole, above the toe of a
 // side, whose facing slopes away from that corner.
-func newCaption(v spec.View, scale float64) caption {
-	text := message.Say(v.Key, message.Args{"foot": string(v.Foot)})
+func newCaption(lang message.Language, v spec.View, scale float64) caption {
+	text := message.Say(lang, v.Key, nil)
 	if v.Kind == spec.SoleView {
 		s := style{size: 8}
 		return caption{s, (v.X+v.W/2)*scale - s.width(text)/2, (v.Y + v.H + 8) * scale, text}
@@ -191,11 +191,11 @@ func moved(steps []step, dx, dy float64) []step {
 // the page. It carries no colour: lines and letters take the text's (currentColor), grounds the custom
 // property --paper. Every mark is a group of class "mark" with data-id, the instruction it stands for,
 // and a title that says it; name is what a screen reader calls the drawing.
-func FigureSVG(f spec.Figure, w, h float64, name string) string {
+func FigureSVG(lang message.Language, f spec.Figure, w, h float64, name string) string {
 	if f.Width <= 0 || f.Height <= 0 {
 		return ""
 	}
-	s := newSketch(f, w, h)
+	s := newSketch(lang, f, w, h)
 	var b strings.Builder
 	fmt.Fprintf(&b, `<svg class="figure" xmlns="http://www.w3.org/2000/svg" role="img" aria-label="%s" viewBox="0 0 %s %s">`,
 		html.EscapeString(name), short(s.width), short(s.height))
@@ -226,7 +226,7 @@ func FigureSVG(f spec.Figure, w, h float64, name string) string {
 			ground, letter = letter, ground
 		}
 		fmt.Fprintf(&b, `<g class="mark %s" data-id="%s"><title>%s</title>`,
-			html.EscapeString(string(m.Foot)), html.EscapeString(m.ID), html.EscapeString(m.Text))
+			html.EscapeString(string(m.Foot)), html.EscapeString(m.ID), html.EscapeString(message.Show(lang, m.Text)))
 		if m.x != m.px || m.y != m.py {
 			fmt.Fprintf(&b, `<path stroke="currentColor" stroke-width="0.25" d="M%s %s L%s %s"/>`, short(m.px), short(m.py), short(m.x), short(m.y))
 		}

@@ -13,6 +13,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
 )
 
@@ -47,7 +48,7 @@ func elements(t testing.TB, svg string) []element {
 
 func TestPaperAndScreenShowTheSameFigure(t *testing.T) {
 	figure := sampleTicket(t).Figure
-	svg := elements(t, FigureSVG(figure, 180, 104, "the pair"))
+	svg := elements(t, FigureSVG(message.English, figure, 180, 104, "the pair"))
 	marks, paths, ids := 0, 0, map[string]bool{}
 	for _, e := range svg {
 		switch {
@@ -86,9 +87,9 @@ func TestPaperAndScreenShowTheSameFigure(t *testing.T) {
 func TestFigureSVGEscapesWhatPeopleWrote(t *testing.T) {
 	f := spec.Figure{Width: 10, Height: 10, Views: []spec.View{{
 		Kind: spec.SoleView, Foot: spec.Left, W: 10, H: 10,
-		Marks: []spec.Mark{{Number: 1, Foot: spec.Left, X: 5, Y: 5, ID: `"><script>`, Text: "a < b & c"}},
+		Marks: []spec.Mark{{Number: 1, Foot: spec.Left, X: 5, Y: 5, ID: `"><script>`, Text: message.Phrase{Key: "quoted", Args: message.Args{"text": "a < b & c"}}}},
 	}}}
-	svg := FigureSVG(f, 100, 100, `"><script>`)
+	svg := FigureSVG(message.English, f, 100, 100, `"><script>`)
 	for _, e := range elements(t, svg) {
 		if e.name == "script" {
 			t.Fatalf("a script came through: %s", svg)
@@ -97,7 +98,7 @@ func TestFigureSVGEscapesWhatPeopleWrote(t *testing.T) {
 	if !strings.Contains(svg, "a &lt; b &amp; c") {
 		t.Errorf("the text is lost: %s", svg)
 	}
-	if FigureSVG(spec.Figure{}, 100, 100, "") != "" {
+	if FigureSVG(message.English, spec.Figure{}, 100, 100, "") != "" {
 		t.Error("an empty figure is drawn")
 	}
 }
@@ -138,7 +139,7 @@ func TestDrawingIsScaledIntoItsPlace(t *testing.T) {
 		name string
 		w, h float64
 	}{{"wide", 400, 92}, {"narrow", 60, 300}} {
-		s := newSketch(figure, row.w, row.h)
+		s := newSketch(message.English, figure, row.w, row.h)
 		if s.width > row.w+1e-9 || s.height > row.h+1e-9 {
 			t.Errorf("%s: %.1f × %.1f mm in %.0f × %.0f", row.name, s.width, s.height, row.w, row.h)
 		}

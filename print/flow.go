@@ -1,7 +1,5 @@
 package print
 
-import "lastroom/jobs/message"
-
 // part is a piece of a page that is never split: its height in mm, and what draws it with its top left
 // corner at x, y. All of a part is measured when it is made, so a page is laid out before it is drawn.
 // A row of a table has its table's head as lead: it is put before the first row, and again where the
@@ -32,7 +30,7 @@ type flow struct {
 	bottom float64
 }
 
-func (f *flow) turn() {
+func (f *flow) newPage() {
 	f.pages = append(f.pages, nil)
 	f.y, f.bottom = f.space(len(f.pages))
 }
@@ -46,7 +44,7 @@ func (f *flow) place(p part) {
 // add places a part, on the next page if this one has no room.
 func (f *flow) add(p part) {
 	if len(f.pages) == 0 || f.y+p.height > f.bottom && !f.fresh() {
-		f.turn()
+		f.newPage()
 	}
 	f.place(p)
 }
@@ -67,7 +65,7 @@ const blockGap = 2.6 // mm between two blocks
 
 func (f *flow) addBlock(b block) {
 	if len(f.pages) == 0 {
-		f.turn()
+		f.newPage()
 	}
 	head, more := b.head(false), f.pointer()
 	whole := head.height
@@ -86,7 +84,7 @@ func (f *flow) addBlock(b block) {
 		// A block that no page can hold starts here if a good part of it fits.
 		parted := b.flows || whole > page && room >= page/3
 		if !parted || room < least {
-			f.turn()
+			f.newPage()
 		}
 	}
 	rows := b.rows
@@ -116,7 +114,7 @@ func (f *flow) addBlock(b block) {
 		if len(rows) == 0 {
 			break
 		}
-		f.turn()
+		f.newPage()
 	}
 	f.y += blockGap
 }
@@ -146,6 +144,6 @@ func (f *flow) frame(parts []part, height float64, framed bool) part {
 func (f *flow) pointer() part {
 	s := style{face: bold, size: 10}
 	return part{height: s.line() + 2, draw: func(x, y float64) {
-		f.c.textRight(s, x+f.width-3, y+1+s.lift(), message.Say("print.more", nil))
+		f.c.textRight(s, x+f.width-3, y+1+s.lift(), f.c.say("print.more", nil))
 	}}
 }

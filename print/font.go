@@ -40,8 +40,8 @@ type glyph struct {
 type glyphs [1 << 16]glyph
 
 var measured = [...]func() *glyphs{
-	regular: sync.OnceValue(func() *glyphs { return measure(regular) }),
-	bold:    sync.OnceValue(func() *glyphs { return measure(bold) }),
+	regular: sync.OnceValue(func() *glyphs { return readFace(regular) }),
+	bold:    sync.OnceValue(func() *glyphs { return readFace(bold) }),
 }
 
 func (f face) glyph(r rune) glyph {
@@ -51,9 +51,9 @@ func (f face) glyph(r rune) glyph {
 	return measured[f]()[r]
 }
 
-// measure reads a face. The font files are part of the program, so one that cannot be read is a
+// readFace reads a face. The font files are part of the program, so one that cannot be read is a
 // mistake in it: a test reads both.
-func measure(f face) *glyphs {
+func readFace(f face) *glyphs {
 	parsed, err := sfnt.Parse(f.bytes())
 	if err != nil {
 		panic(err)

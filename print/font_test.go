@@ -35,7 +35,7 @@ func TestFontHasWhatTheSheetsSay(t *testing.T) {
 	// own announcement (WGL4 plus); checked here letter by letter.
 	const must = "abcxyzÅÄÖåäöæøßłŁčřžőűğşïéñαβγδλμπσωΑΒΓΔΩабвгджзийклмнопрстуфхцчшщъыьэюяЁё" +
 		"0123456789+−±×÷°½¼¾⅛⅜⅝⅞≤≥→←↑↓′″Ø·–—“”‘’…•µ"
-	if lost := Unprintable(must); len(lost) != 0 {
+	if lost := unprintable(must); len(lost) != 0 {
 		t.Errorf("the font lacks %q", string(lost))
 	}
 }

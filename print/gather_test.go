@@ -87,7 +87,7 @@ func TestPapersOfAWorkshop(t *testing.T) {
 				t.Errorf("label %d is of job %d, %s", i, job, foot)
 			}
 		}
-		return Labels(b, labels, shop.LabelSheet("a4", 3, 8), o)
+		return Labels(b, labels, sampleLabelSheet(), o)
 	})
 	print("stations", 1, func(b *bytes.Buffer) (Made, error) { return StationCards(b, StationCardsOf(w), A4, o) })
 	print("badges", 1, func(b *bytes.Buffer) (Made, error) { return BadgeCards(b, BadgesOf(w), A4, o) })

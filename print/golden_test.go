@@ -20,6 +20,9 @@ const goldenDPI = 60
 // Papers are compared with pictures of them that a person has looked at. Renderers differ in their
 // grey edges, so a pixel may be off by a good deal and a few may be off altogether.
 func TestPapersLookAsTheyDid(t *testing.T) {
+	if testing.Short() {
+		t.Skip("every page is compared in the long run")
+	}
 	const (
 		shade = 80    // of 255: what a pixel may be off
 		share = 0.004 // of the pixels may be off by more

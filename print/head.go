@@ -72,11 +72,11 @@ func (p sheetPage) head(page int) {
 
 // tag is the sheet's number in a black field, and the word that it is a reprint.
 func (p sheetPage) tag(place rect) {
-	right := p.c.reversed(message.Say("print.sheet", message.Args{"sheet": p.t.Sheet.Number}), place)
+	right := p.c.reversed(p.c.say("print.sheet", message.Args{"sheet": p.t.Sheet.Number}), place)
 	if p.t.Copies > 0 || p.t.Preview {
-		text := message.Say("print.preview", nil)
+		text := p.c.say("print.preview", nil)
 		if !p.t.Preview {
-			text = message.Say("print.reprint", message.Args{"copy": p.t.Copies + 1})
+			text = p.c.say("print.reprint", message.Args{"copy": p.t.Copies + 1})
 		}
 		text = p.c.clean(text)
 		s := style{face: bold, size: 11}.fit(text, place.right()-right-3, 6)
@@ -131,38 +131,35 @@ func (p sheetPage) headLines(page int) (lines, rest []headLine) {
 // said is what a head says, the most wanted first.
 func (p sheetPage) said(page int) []headLine {
 	t := p.t
-	pattern := headLine{style{face: bold, size: 14}, t.Pattern + ", " + sizeText(t.Sheet.Spec.Size)}
-	promise := headLine{style{face: bold, size: 12}, message.Say("print.unpromised", nil)}
+	pattern := headLine{style{face: bold, size: 14}, p.c.show(pairOf(t.Pattern, t.Sheet.Spec.Size))}
+	promise := headLine{style{face: bold, size: 12}, p.c.say("print.unpromised", nil)}
 	if t.Promise != nil {
-		promise.text = message.Say("print.promise", message.Args{"day": dayText(t.Promise.Day)})
+		promise.text = p.c.say("print.promise", message.Args{"day": dayOf(t.Promise.Day)})
 	}
 	lines := []headLine{pattern, promise}
-	if last := lastText(t.Sheet); last != "" {
-		lines = []headLine{pattern, {style{face: bold, size: 12}, last}, promise}
+	if t.Sheet.Last > 0 {
+		lines = []headLine{pattern, {style{face: bold, size: 12}, p.c.show(lastOf(t.Sheet))}, promise}
 	}
 	if page > 1 {
 		return lines
 	}
 	small := style{size: 9.5}
 	if t.Customer != "" {
-		lines = append(lines, headLine{small, message.Say("print.customer", message.Args{"name": t.Customer})})
+		lines = append(lines, headLine{small, p.c.say("print.customer", message.Args{"name": t.Customer})})
 	}
 	if t.Sheet.Reference != "" {
-		lines = append(lines, headLine{small, message.Say("print.reference", message.Args{"reference": t.Sheet.Reference})})
+		lines = append(lines, headLine{small, p.c.say("print.reference", message.Args{"reference": t.Sheet.Reference})})
 	}
 	return lines
 }
 
-// lastText says which last the pair is made on; empty on a sheet that doesn't know.
-func lastText(s jobs.Sheet) string {
-	if s.Last == 0 {
-		return ""
-	}
+// lastOf says which last the pair is made on.
+func lastOf(s jobs.Sheet) message.Phrase {
 	key := "print.last"
 	if s.Spec.Size.Street {
 		key = "print.last.street"
 	}
-	return message.Say(key, message.Args{"last": number(float64(s.Last)), "foot": number(float64(s.Foot))})
+	return message.Phrase{Key: key, Args: message.Args{"last": s.Last, "foot": s.Foot}}
 }
 
 // overflow is what the first page's head could not hold, as rows for the page itself. What the heads of

@@ -30,7 +30,7 @@ func Labels(w io.Writer, labels []Label, g shop.Grid, o Origin) (Made, error) {
 	if len(labels) == 0 {
 		return Made{}, &message.Fault{Kind: message.Invalid, Key: "print.none"}
 	}
-	c := newCanvas(g.Width, g.Height, 0, o.about(message.Say("print.title.labels", message.Args{"count": len(labels)})))
+	c := newCanvas(g.Width, g.Height, 0, o.about("print.title.labels", message.Args{"count": len(labels)}))
 	if err := c.labels(labels, g); err != nil {
 		return Made{}, err
 	}
@@ -70,7 +70,7 @@ func (c *canvas) label(l Label, square symbol, at rect) {
 	c.text(big, x+foot+1, in.y+foot/2+big.rise()/2, job)
 	base := in.bottom() - 0.3
 	c.text(digits, x, base, l.Code.String())
-	text := c.clean(l.Pattern + ", " + sizeText(l.Size))
+	text := c.clean(c.show(pairOf(l.Pattern, l.Size)))
 	y, floor := in.y+foot+0.6, base-digits.rise()-0.6
 	s := style{size: 10}
 	for s.size > 4 && y+float64(len(s.wrap(text, room)))*s.line() > floor {

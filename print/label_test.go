@@ -18,7 +18,7 @@ func TestALabelSheetThatCannotBePrintsNothing(t *testing.T) {
 		{"all labels used", func(g *shop.Grid) { g.Used = 24 }, "used"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
-			g := shop.LabelSheet("a4", 3, 8)
+			g := sampleLabelSheet()
 			row.spoil(&g)
 			var buf bytes.Buffer
 			_, err := Labels(&buf, sampleLabels(t), g, sampleOrigin)
@@ -39,7 +39,7 @@ func placeOn(g shop.Grid, n int) rect {
 }
 
 func TestUsedLabelsAreLeftFree(t *testing.T) {
-	g := shop.LabelSheet("a4", 3, 8)
+	g := sampleLabelSheet()
 	g.Used = 23
 	c := newCanvas(g.Width, g.Height, 0, about{})
 	var codes []mark
@@ -68,7 +68,7 @@ func TestLabelsOfAnySizeKeepTheirSquare(t *testing.T) {
 		c := newCanvas(size[0], size[1], 0, about{})
 		var marks []mark
 		c.watch = func(m mark) { marks = append(marks, m) }
-		if err := c.labels(sampleLabels(t), shop.SingleLabel(size[0], size[1])); err != nil {
+		if err := c.labels(sampleLabels(t), sampleLabelPrinter(size[0], size[1])); err != nil {
 			t.Fatal(err)
 		}
 		for _, found := range conflicts(marks, c.area) {

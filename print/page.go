@@ -9,6 +9,7 @@ import (
 
 	"github.com/jung-kurt/gofpdf"
 
+	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
 )
 
@@ -68,36 +69,14 @@ type mark struct {
 type about struct {
 	title, author string
 	made          time.Time
-}
-
-// surface is what a canvas draws on: the PDF library, or in a benchmark one that also notes every call.
-type surface interface {
-	AddPage()
-	PageNo() int
-	PageCount() int
-	SetFont(family, style string, size float64)
-	SetTextColor(r, g, b int)
-	SetFillColor(r, g, b int)
-	SetLineWidth(width float64)
-	SetDashPattern(dashes []float64, phase float64)
-	Text(x, y float64, text string)
-	Line(x1, y1, x2, y2 float64)
-	Rect(x, y, w, h float64, how string)
-	Circle(x, y, r float64, how string)
-	MoveTo(x, y float64)
-	LineTo(x, y float64)
-	CurveBezierCubicTo(x1, y1, x2, y2, x, y float64)
-	ClosePath()
-	DrawPath(how string)
-	RegisterImageOptionsReader(name string, o gofpdf.ImageOptions, r io.Reader) *gofpdf.ImageInfoType
-	ImageOptions(name string, x, y, w, h float64, flow bool, o gofpdf.ImageOptions, link int, address string)
-	Output(w io.Writer) error
+	lang          message.Language
 }
 
 // canvas draws on the pages of one PDF. It alone knows the PDF library. Lengths are mm from the top
 // left corner of the paper, type sizes are points, grey is 0 black to 255 white.
 type canvas struct {
-	pdf     surface
+	pdf     *gofpdf.Fpdf
+	lang    message.Language
 	area    rect // where a printer can print
 	missing []rune
 	watch   func(mark)   // told of every mark drawn; nil outside tests
@@ -123,12 +102,18 @@ func newCanvas(w, h, edge float64, a about) *canvas {
 	for f, name := range faceNames {
 		pdf.AddUTF8FontFromBytes(name, "", face(f).bytes())
 	}
-	c := &canvas{pdf: pdf, area: rect{0, 0, w, h}.inset(edge)}
+	c := &canvas{pdf: pdf, area: rect{0, 0, w, h}.inset(edge), lang: a.lang}
 	pdf.SetTitle(c.clean(a.title), true)
 	pdf.SetAuthor(c.clean(a.author), true)
 	pdf.SetCreator("lastroom", true)
 	return c
 }
+
+// say is a sentence in the language of the paper.
+func (c *canvas) say(key string, args message.Args) string { return message.Say(c.lang, key, args) }
+
+// show is a value of a sentence alone.
+func (c *canvas) show(v any) string { return message.Show(c.lang, v) }
 
 func (c *canvas) addPage() { c.pdf.AddPage() }
 

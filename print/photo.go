@@ -25,16 +25,16 @@ type Photo struct {
 // PhotoPoint is one numbered place on a photo, from 1 in their order, and what is done about it.
 type PhotoPoint struct {
 	X, Y float64 // percent of width and height, from the top left
-	Text string
+	Text any     // a text, or a value of a sentence
 }
 
 // photosOf are the photos of a ticket, with what the spec says about each of their points. A photo whose
 // file is gone is left out: it was erased with its customer.
 func photosOf(w *workshop.Workshop, t workshop.Ticket) []Photo {
-	said := map[string]string{}
+	said := map[string]message.Phrase{}
 	for _, f := range spec.Fields(t.Sheet.Spec, &w.Shop().Catalogue) {
 		if text := f.Get(t.Sheet.Spec); text != "" {
-			said[f.Name] = f.Label() + ": " + text
+			said[f.Name] = message.Phrase{Key: "named", Args: message.Args{"what": message.Phrase{Key: f.Key, Args: f.Args}, "name": text}}
 		}
 	}
 	var all []Photo
@@ -45,9 +45,9 @@ func photosOf(w *workshop.Workshop, t workshop.Ticket) []Photo {
 		}
 		one := Photo{JPEG: raw, Foot: p.Foot, Width: p.Width, Height: p.Height}
 		for _, at := range p.Points {
-			text := said[at.For]
-			if text == "" {
-				text = message.Say("print.photo.open", nil)
+			text, ok := said[at.For]
+			if !ok {
+				text = message.Phrase{Key: "print.photo.open"}
 			}
 			one.Points = append(one.Points, PhotoPoint{X: at.X, Y: at.Y, Text: text})
 		}
@@ -79,7 +79,7 @@ func (p sheetPage) photos(f *flow) error {
 	f.addBlock(block{framed: true, rows: rows, head: func(continued bool) part {
 		return part{height: 7, draw: func(x, y float64) {
 			p.c.ground(rect{x, y, f.width, 6.4}, 0)
-			p.c.text(title, x+3, y+3.2+title.rise()/2, again(message.Say("print.photos", nil), continued))
+			p.c.text(title, x+3, y+3.2+title.rise()/2, p.c.again(p.c.say("print.photos", nil), continued))
 		}}
 	}})
 	return nil
@@ -95,7 +95,7 @@ func (p sheetPage) photo(one Photo, name string, width float64) part {
 	var said [][]string
 	listed := 12.0
 	for _, at := range one.Points {
-		lines := p.c.wrap(text, at.Text, column)
+		lines := p.c.wrap(text, p.c.show(at.Text), column)
 		said = append(said, lines)
 		listed += max(float64(len(lines))*text.line(), 2*disc+0.5) + 1
 	}

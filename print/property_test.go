@@ -119,12 +119,12 @@ func generated(t testing.TB, a *author) Ticket {
 			sheet.Checks = append(sheet.Checks, one)
 			continue
 		case 1:
-			one.Rule, one.Readings = spec.Turn, []string{"front", "rear"}
+			one.Rule, one.Readings = spec.Angle, []string{"front", "rear"}
 		}
 		for _, foot := range feet[:1+a.IntN(2)] { // the pair of a check shares one row and one sentence
 			one.Foot = foot
 			one.Group = ""
-			if one.Rule == spec.Turn {
+			if one.Rule == spec.Angle {
 				one.Group = fmt.Sprint("g", k, foot)
 			}
 			sheet.Checks = append(sheet.Checks, one)
@@ -155,6 +155,9 @@ func generated(t testing.TB, a *author) Ticket {
 func howMany() uint64 {
 	if os.Getenv("LASTROOM_FULL") == "1" {
 		return 3000
+	}
+	if testing.Short() {
+		return 30
 	}
 	return 150
 }

@@ -55,6 +55,9 @@ func TestBothReadersReadBothSizes(t *testing.T) {
 		t.Errorf("marks %v", marks)
 	}
 	for _, dpi := range []int{150, 300} {
+		if testing.Short() && dpi > 150 {
+			break
+		}
 		page := raster(t, pdf, dpi)[0]
 		for name, read := range map[string][]string{"zbarimg": readZbar(t, page), "gozxing": readZxing(t, page)} {
 			if !slices.Equal(read, []string{sampleAddress, sampleAddress}) {

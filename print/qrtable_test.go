@@ -77,7 +77,7 @@ func TestQRTable(t *testing.T) {
 	// faded a little, and by one of them when blurred.
 	for _, module := range []float64{qrModule, qrModuleSmall} {
 		for _, dpi := range []int{150, 300} {
-			key := fmt.Sprintf("%s Q %d", number(module), dpi)
+			key := fmt.Sprintf("%s Q %d", short(module), dpi)
 			row := rows[key]
 			if row == nil {
 				t.Errorf("no row %q", key)
@@ -128,7 +128,7 @@ two copies with blots of their own, of which at least one is read by either read
 			pdf, places, want := symbolPage(t, module, l.level)
 			for _, dpi := range []int{150, 300} {
 				page := raster(t, pdf, dpi)[0]
-				fmt.Fprintf(&b, "| %s | %s | %d |", number(module), l.name, dpi)
+				fmt.Fprintf(&b, "| %s | %s | %d |", short(module), l.name, dpi)
 				for n, s := range states {
 					r := rand.New(rand.NewPCG(uint64(n), uint64(dpi)))
 					var pictures []*image.Gray

@@ -200,3 +200,13 @@ func sampleCertificate(t testing.TB) Certificate {
 		Seal: "3b1f0c7a9d52e8416f0b5c3d2e1f4a6b8c9d0e1f2a3b4c5d6e7f8091a2b3c4d5",
 	}
 }
+
+// sampleLabelSheet is an A4 sheet of three columns and eight rows without gaps.
+func sampleLabelSheet() shop.Grid {
+	return shop.Grid{Width: 210, Height: 297, Columns: 3, Rows: 8, LabelWidth: 70, LabelHeight: 297.0 / 8}
+}
+
+// sampleLabelPrinter prints each label on a page of its own.
+func sampleLabelPrinter(width, height float64) shop.Grid {
+	return shop.Grid{Width: width, Height: height, Columns: 1, Rows: 1, LabelWidth: width, LabelHeight: height}
+}

@@ -7,7 +7,7 @@ import (
 	"lastroom/jobs/message"
 )
 
-// sign draws the shape that ISO 3864-1 gives a kind of safety sign, with the sign's ISO 7010 number and,
+// sign draws the shape that ISO 3864-1 gives a kind of safety sign, with,
 // where there is room, the sign's ISO 7010 number: the number is what is looked up, and no artwork is
 // copied. W warns (triangle), P forbids (ring with a bar), M demands (disc), F and E are squares. side is
 // the height in mm.
@@ -39,19 +39,19 @@ func (c *canvas) sign(number string, x, y, side float64) {
 }
 
 // signWords names signs by number and meaning: "ISO 7010 W017 hot surface, M009 protective gloves".
-func signWords(numbers []string) string {
+func (c *canvas) signWords(numbers []string) string {
 	if len(numbers) == 0 {
 		return ""
 	}
-	var words []string
+	words := message.List{As: message.Comma}
 	for _, n := range numbers {
 		key := "print.sign." + n
-		if _, known := message.English()[key]; known {
-			n += " " + message.Say(key, nil)
+		if message.Has(c.lang, key) {
+			n += " " + c.say(key, nil)
 		}
-		words = append(words, n)
+		words.Items = append(words.Items, n)
 	}
-	return message.Say("print.signs", message.Args{"signs": strings.Join(words, ", ")})
+	return c.say("print.signs", message.Args{"signs": words})
 }
 
 func polygon(corners ...[2]float64) []step {

@@ -30,7 +30,7 @@ func CustomerSlips(w io.Writer, slips []CustomerSlip, p Paper, o Origin) (Made, 
 	if len(slips) == 0 {
 		return Made{}, &message.Fault{Kind: message.Invalid, Key: "print.none"}
 	}
-	c := newCanvasOn(p, o.about(message.Say("print.title.slips", message.Args{"count": len(slips)})))
+	c := newCanvasOn(p, o.about("print.title.slips", message.Args{"count": len(slips)}))
 	c.customerSlips(slips, o)
 	return c.finish(w)
 }
@@ -60,36 +60,40 @@ func (c *canvas) customerSlip(one CustomerSlip, at rect, o Origin) {
 	c.line(at.x, y, at.right(), y, 0.5)
 	y += 3
 	label := style{size: 11}
-	c.text(label, at.x, y+label.lift(), message.Say("print.slip.number", nil))
+	c.text(label, at.x, y+label.lift(), c.say("print.slip.number", nil))
 	y += label.line() + 2.5
 	big := style{face: bold, size: 84}.fit(jobs.NumberText(one.Job), at.w*0.5, 30)
 	c.text(big, at.x, y+big.rise(), jobs.NumberText(one.Job))
 	right := at.x + at.w*0.54
 	ready := style{face: bold, size: 20}
-	when, sure := message.Say("print.slip.unpromised", nil), ""
+	when, sure := c.say("print.slip.unpromised", nil), ""
 	if one.Promise != nil {
-		when = message.Say("print.slip.promise", message.Args{"day": dayText(one.Promise.Day)})
-		sure = message.Say("print.slip.sure", message.Args{"confidence": jobs.Confidence(one.Promise.Confidence)})
+		when = c.say("print.slip.promise", message.Args{"day": dayOf(one.Promise.Day)})
+		sure = c.say("print.slip.sure", message.Args{"confidence": jobs.Confidence(one.Promise.Confidence)})
 	}
 	under := c.lines(ready, right, y, c.wrap(ready, when, at.right()-right))
 	if sure != "" {
 		c.lines(label, right, under+1, c.wrap(label, sure, at.right()-right))
 	}
 	y += big.rise() + 5
-	for _, row := range [][2]string{
+	for _, row := range []struct {
+		key  string
+		said any
+	}{
 		{"print.slip.for", one.Customer},
-		{"print.slip.pair", one.Pattern + ", " + sizeText(one.Size)},
-		{"print.slip.received", dayText(one.Received)},
+		{"print.slip.pair", pairOf(one.Pattern, one.Size)},
+		{"print.slip.received", dayOf(one.Received)},
 	} {
-		if row[1] == "" {
+		text := c.show(row.said)
+		if text == "" {
 			continue
 		}
-		c.text(label, at.x, y+label.lift(), message.Say(row[0], nil))
+		c.text(label, at.x, y+label.lift(), c.say(row.key, nil))
 		strong := style{face: bold, size: 11}
-		y = c.lines(strong, at.x+34, y, c.wrap(strong, row[1], at.w-34))
+		y = c.lines(strong, at.x+34, y, c.wrap(strong, text, at.w-34))
 	}
 	note := style{size: 9}
-	lines := c.wrap(note, message.Say("print.slip.note", nil), at.w)
+	lines := c.wrap(note, c.say("print.slip.note", nil), at.w)
 	c.lines(note, at.x, at.bottom()-float64(len(lines))*note.line(), lines)
 }
 
@@ -108,7 +112,7 @@ func ReworkSlips(w io.Writer, slips []ReworkSlip, p Paper, o Origin) (Made, erro
 	if len(slips) == 0 {
 		return Made{}, &message.Fault{Kind: message.Invalid, Key: "print.none"}
 	}
-	c := newCanvasOn(p, o.about(message.Say("print.title.rework", message.Args{"job": jobs.NumberText(slips[0].Job.Number)})))
+	c := newCanvasOn(p, o.about("print.title.rework", message.Args{"job": jobs.NumberText(slips[0].Job.Number)}))
 	for _, one := range slips {
 		if err := c.reworkSlip(one, o); err != nil {
 			return Made{}, err
@@ -129,23 +133,23 @@ func (c *canvas) reworkSlip(one ReworkSlip, o Origin) error {
 	f := &flow{c: c, width: c.area.w, space: func(int) (top, bottom float64) {
 		return c.area.y + laterHead.height, c.area.bottom() - footHeight
 	}}
-	f.turn()
-	large, plain := style{face: bold, size: 15}, style{size: 11}
+	f.newPage()
+	large, body := style{face: bold, size: 15}, style{size: 11}
 	section := func(title string, rows []part) {
 		f.addBlock(block{framed: true, rows: rows, head: func(continued bool) part {
 			return part{height: 7.2, draw: func(x, y float64) {
 				c.ground(rect{x, y, f.width, 7}, 0)
 				s := style{face: bold, size: 13, white: true}
-				c.text(s, x+3, y+3.5+s.rise()/2, again(title, continued))
+				c.text(s, x+3, y+3.5+s.rise()/2, c.again(title, continued))
 			}}
 		}})
 	}
 	d := one.Decision
 	found := p.textRows(large, c.wrap(large, d.Found, f.width-8), 4)
-	found = append(found, p.textRows(plain, c.wrap(plain, message.Say("print.rework.by", message.Args{
-		"by": nameOf(one.People, d.By), "when": momentText(d.At, o.Zone),
+	found = append(found, p.textRows(body, c.wrap(body, c.say("print.rework.by", message.Args{
+		"by": nameOf(one.People, d.By), "when": momentOf(d.At, o.Zone),
 	}), f.width-8), 4)...)
-	section(message.Say("print.rework.found", message.Args{"foot": footWord(d.Foot)}), found)
+	section(c.say("print.rework.found", message.Args{"foot": footWord(d.Foot)}), found)
 
 	to, _, _ := one.Job.Sheet.Operation(d.To)
 	name := to.Name
@@ -166,23 +170,23 @@ func (c *canvas) reworkSlip(one ReworkSlip, o Origin) error {
 		todo[k].lead = &lead
 	}
 	if len(todo) == 0 {
-		todo = append(todo, p.plainRow(message.Say("print.nothing", nil)))
+		todo = append(todo, p.plainRow(c.say("print.nothing", nil)))
 	}
-	section(message.Say("print.rework.to", message.Args{"station": name}), append(todo, p.signOff()))
+	section(c.say("print.rework.to", message.Args{"station": name}), append(todo, p.signOff()))
 
-	var measure []part
+	var checks []part
 	table := p.checkHead()
 	for _, r := range paired(againChecks(one.Job.Sheet.Checks, d.Checks)) {
 		row := p.check(r)
 		row.lead = &table
-		measure = append(measure, row)
+		checks = append(checks, row)
 	}
-	if len(measure) > 0 {
-		section(message.Say("print.rework.measure", nil), append(measure, p.signOff()))
+	if len(checks) > 0 {
+		section(c.say("print.rework.measure", nil), append(checks, p.signOff()))
 	}
 	for i, page := range f.pages {
 		c.addPage()
-		p.slipHead(message.Say("print.rework", nil), one.Decision.Foot)
+		p.slipHead(c.say("print.rework", nil), one.Decision.Foot)
 		p.foot(i+1, len(f.pages))
 		for _, part := range page {
 			part.draw(part.x, part.y)
@@ -220,9 +224,9 @@ func nameOf(people map[string]string, key string) string {
 }
 
 // signed says who did something and when.
-func signed(people map[string]string, s *jobs.Signature, zone *time.Location) string {
+func signed(people map[string]string, s *jobs.Signature, zone *time.Location) any {
 	if s == nil {
 		return ""
 	}
-	return message.Say("print.signed", message.Args{"by": nameOf(people, s.By), "when": momentText(s.At, zone)})
+	return message.Phrase{Key: "print.signed", Args: message.Args{"by": nameOf(people, s.By), "when": momentOf(s.At, zone)}}
 }

@@ -27,7 +27,7 @@ func (p sheetPage) station(index int, op jobs.Operation, numbers map[string]int)
 	tickHead, checkHead := p.tickHead(), p.checkHead()
 	instructions := p.t.Sheet.InstructionsAt(op.Key)
 	if len(instructions) == 0 {
-		rows = append(rows, p.plainRow(message.Say("print.nothing", nil)))
+		rows = append(rows, p.plainRow(c.say("print.nothing", nil)))
 	}
 	for _, i := range instructions {
 		for _, row := range p.instruction(i, numbers[i.ID]) {
@@ -49,9 +49,9 @@ func (p sheetPage) station(index int, op jobs.Operation, numbers map[string]int)
 	rows = append(rows, p.signOff())
 	return block{framed: true, rows: rows, head: func(continued bool) part {
 		small := style{size: 10, white: true}
-		about := c.clean(message.Say("print.minutes", message.Args{"time": minutesText(op.Minutes)}))
+		about := c.clean(c.say("print.minutes", message.Args{"time": durationOf(op.Minutes)}))
 		room := c.area.w - 10 - small.width(about)
-		name := c.clean(again(strconv.Itoa(index+1)+"  "+op.Name, continued))
+		name := c.clean(c.again(strconv.Itoa(index+1)+"  "+op.Name, continued))
 		s := style{face: bold, size: 17, white: true}.fit(name, room, 10)
 		lines := s.wrap(name, room)
 		high := max(8.6, float64(len(lines))*s.line()+1)
@@ -67,13 +67,13 @@ func (p sheetPage) station(index int, op jobs.Operation, numbers map[string]int)
 	}}
 }
 
-// minutesText is a span as people say it: 45 min, 2 h 30 min, 3 days 4 h.
-func minutesText(minutes float64) string {
+// durationOf is a duration as people say it: 45 min, 2 h 30 min, 3 days 4 h.
+func durationOf(minutes float64) any {
 	m := int(minutes + 0.5)
-	var words []string
+	words := message.List{As: message.Space}
 	say := func(key string, n int) {
 		if n > 0 {
-			words = append(words, message.Say(key, message.Args{"n": n}))
+			words.Items = append(words.Items, message.Phrase{Key: key, Args: message.Args{"n": n}})
 		}
 	}
 	if m < 48*60 {
@@ -83,10 +83,10 @@ func minutesText(minutes float64) string {
 		say("print.days", m/(24*60))
 		say("print.hours", m/60%24)
 	}
-	if len(words) == 0 {
-		return message.Say("print.mins", message.Args{"n": m})
+	if len(words.Items) == 0 {
+		return message.Phrase{Key: "print.mins", Args: message.Args{"n": m}}
 	}
-	return strings.Join(words, " ")
+	return words
 }
 
 // caution is a hazard with the usual care and its signs.
@@ -99,7 +99,7 @@ func (p sheetPage) caution(danger, care string, numbers []string) []part {
 	strong, small := style{face: bold, size: 9}, style{size: 8.5}
 	hazard := c.wrap(strong, danger, width)
 	lines := c.wrap(small, care, width)
-	named := c.clean(signWords(numbers))
+	named := c.clean(c.signWords(numbers))
 	words := small.wrap(named, width)
 	// The signs' names stand behind the hazard if there is room.
 	behind := 0.0
@@ -131,7 +131,7 @@ func (p sheetPage) tickHead() part {
 		p.c.foot(spec.Left, x+tickLeft+0.4, y+1.2, 5.2)
 		p.c.foot(spec.Right, x+tickRight+0.4, y+1.2, 5.2)
 		s := style{face: bold, size: 10}
-		p.c.text(s, x+wordsAt, y+3.8+s.rise()/2, message.Say("print.do", nil))
+		p.c.text(s, x+wordsAt, y+3.8+s.rise()/2, p.c.say("print.do", nil))
 	}}
 }
 
@@ -162,10 +162,10 @@ func (p sheetPage) instruction(i spec.Instruction, number int) []part {
 	if amount != "" {
 		width -= value.width(amount) + 4
 	}
-	head, rest := headline(c.clean(i.Text()))
+	head, rest := headline(c.clean(i.Text(c.lang)))
 	more := style{size: 9.5}
-	if i.Work == spec.LastGirth {
-		if head, rest = girth(c.clean(i.Text())); rest != "" {
+	if i.Work.IsSum() {
+		if head, rest = girth(c.clean(i.Text(c.lang))); rest != "" {
 			head += ":"
 		}
 		more.size = 7.5
@@ -231,16 +231,16 @@ func (p sheetPage) rest(op jobs.Operation) part {
 	s := style{face: bold, size: 10}
 	var words []string
 	if op.Rest > 0 {
-		words = append(words, message.Say("print.rest", message.Args{"time": minutesText(op.Rest), "reason": op.RestReason}))
+		words = append(words, c.say("print.rest", message.Args{"time": durationOf(op.Rest), "reason": op.RestReason}))
 	}
 	if op.Window > 0 {
-		words = append(words, message.Say("print.window", message.Args{"time": minutesText(op.Window)}))
+		words = append(words, c.say("print.window", message.Args{"time": durationOf(op.Window)}))
 	}
 	lines := c.wrap(s, strings.Join(words, " "), c.area.w-76)
 	return part{height: max(9, float64(len(lines))*s.line()+2), draw: func(x, y float64) {
 		c.line(x, y, x+c.area.w, y, 0.2)
 		c.lines(s, x+3, y+1, lines)
-		label := message.Say("print.notbefore", nil)
+		label := c.say("print.notbefore", nil)
 		c.textRight(s, x+c.area.w-38, y+1+s.lift(), label)
 		c.box(rect{x + c.area.w - 36, y + 1, 33, 7}, 0.25)
 	}}
@@ -250,9 +250,9 @@ func (p sheetPage) rest(op jobs.Operation) part {
 func (p sheetPage) lot(m jobs.Material) part {
 	c := p.c
 	s := style{size: 9}
-	words := message.Say("print.lot.write", message.Args{"material": m.Name})
+	words := c.say("print.lot.write", message.Args{"material": m.Name})
 	if !m.Required {
-		words = message.Say("print.lot.optional", message.Args{"material": m.Name})
+		words = c.say("print.lot.optional", message.Args{"material": m.Name})
 	}
 	lines := c.wrap(s, words, c.area.w/2-6)
 	return part{height: max(8.6, float64(len(lines))*s.line()+2), draw: func(x, y float64) {
@@ -273,7 +273,7 @@ func (p sheetPage) signOff() part {
 			key  string
 			wide float64
 		}{{"print.started", 30}, {"print.done", 30}, {"print.by", 0}} {
-			at += c.text(s, at, base, message.Say(field.key, nil)) + 2
+			at += c.text(s, at, base, c.say(field.key, nil)) + 2
 			wide := field.wide
 			if wide == 0 {
 				wide = x + c.area.w - 3 - at

@@ -1,7 +1,6 @@
 package print
 
 import (
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -18,34 +17,34 @@ func (p sheetPage) changes(f *flow) {
 		return
 	}
 	c := p.c
-	title := message.Say("print.replaces", message.Args{"sheet": p.t.Sheet.Number - 1})
+	title := c.say("print.replaces", message.Args{"sheet": p.t.Sheet.Number - 1})
 	head := style{face: bold, size: 12, white: true}
 	body := style{face: bold, size: 11}
 	var rows []part
-	for _, one := range jobs.Alterations(p.t.Sheet.Changes) {
+	for _, one := range jobs.Alterations(message.Default, p.t.Sheet.Changes) {
 		lines := c.wrap(body, one.String(), f.width-8)
 		rows = append(rows, p.textRows(body, lines, 4)...)
 	}
 	f.addBlock(block{framed: true, rows: rows, head: func(continued bool) part {
 		return part{height: 7, draw: func(x, y float64) {
 			c.ground(rect{x, y, f.width, 6.4}, 0)
-			c.text(head, x+3, y+3.2+head.rise()/2, again(title, continued))
+			c.text(head, x+3, y+3.2+head.rise()/2, c.again(title, continued))
 		}}
 	}})
 }
 
-func again(name string, continued bool) string {
+func (c *canvas) again(name string, continued bool) string {
 	if continued {
-		return message.Say("print.continued", message.Args{"name": name})
+		return c.say("print.continued", message.Args{"name": name})
 	}
 	return name
 }
 
-func footWord(f spec.Foot) string {
+func footWord(f spec.Foot) message.Phrase {
 	if f == "" {
 		f = spec.Both
 	}
-	return message.Say("print.foot."+string(f), nil)
+	return message.Phrase{Key: "print.foot." + string(f)}
 }
 
 // textRows makes parts of lines: a few lines each, so that a long text can go over the page.
@@ -68,7 +67,7 @@ func (p sheetPage) drawing(f *flow) {
 	if len(fig.Views) == 0 || fig.Width <= 0 || fig.Height <= 0 {
 		return
 	}
-	s := newSketch(fig, f.width, 92)
+	s := newSketch(p.c.lang, fig, f.width, 92)
 	f.add(part{height: s.height + 2, draw: func(x, y float64) {
 		p.c.sketch(s, x+(f.width-s.width)/2, y+1)
 	}})
@@ -79,19 +78,14 @@ func (p sheetPage) facings(f *flow) {
 	c := p.c
 	name, strong := style{size: 8.5}, style{face: bold, size: 9}
 	const label, line = 27.0, 4.2
-	measure := "mm"
+	in := message.Phrase{Key: "unit.symbol.mm"}
 	if p.t.Units == unit.Inch {
-		measure = message.Say("print.facing.inches", nil)
+		in.Key = "print.facing.inches"
 	}
 	amount := func(l unit.Length) string {
-		text := number(float64(l))
-		if p.t.Units == unit.Inch {
-			text, _, _ = strings.Cut(p.t.Units.Format(l), " in")
-		}
-		if l > 0 {
-			text = "+" + text
-		}
-		return text
+		q := p.t.Units.Value(l)
+		q.Unit, q.Signed = "", true
+		return c.show(q)
 	}
 	for _, one := range p.t.Figure.Facings {
 		if len(one.Eyelets) == 0 {
@@ -110,10 +104,10 @@ func (p sheetPage) facings(f *flow) {
 		}
 		f.add(part{height: 6.5 + line*float64(len(rows)) + 2, draw: func(x, y float64) {
 			c.foot(one.Foot, x, y, 4.6)
-			c.text(strong, x+6.5, y+2.3+strong.rise()/2, message.Say("print.facing", message.Args{"foot": footWord(one.Foot), "unit": measure}))
+			c.text(strong, x+6.5, y+2.3+strong.rise()/2, c.say("print.facing", message.Args{"foot": footWord(one.Foot), "unit": in}))
 			for k, row := range rows {
 				base := y + 6.5 + line*float64(k) + line/2
-				c.text(row.s, x, base+row.s.rise()/2, message.Say(row.key, nil))
+				c.text(row.s, x, base+row.s.rise()/2, c.say(row.key, nil))
 				for i, e := range one.Eyelets {
 					c.textRight(row.s, x+label+wide*float64(i+1)-1, base+row.s.rise()/2, row.of(e))
 				}
@@ -176,11 +170,11 @@ func (p sheetPage) specials(f *flow) {
 				left := x + float64(side)*offset
 				c.foot(foot, left, y+0.4, 7)
 				s := style{face: bold, size: 13}
-				word := footWord(foot)
+				word := c.show(footWord(foot))
 				if nothing[side] {
-					word = message.Say("print.usual", message.Args{"foot": word})
+					word = c.say("print.usual", message.Args{"foot": word})
 				}
-				c.text(s, left+9.5, y+3.9+s.rise()/2, again(word, continued))
+				c.text(s, left+9.5, y+3.9+s.rise()/2, c.again(word, continued))
 				c.line(left+9.5, y+7.7, left+half, y+7.7, 0.4)
 			}
 		}}
@@ -189,7 +183,7 @@ func (p sheetPage) specials(f *flow) {
 
 // special says that a thing belongs in the large list. Girths follow from the feet and from the layers;
 // they stand with the other numbers.
-func special(i spec.Instruction) bool { return i.Special && i.Work != spec.LastGirth }
+func special(i spec.Instruction) bool { return i.Special && !i.Work.IsSum() }
 
 // specialLine is one line of the list: what is special, in few words, and its number large.
 func (p sheetPage) specialLine(i spec.Instruction, number int, width float64) part {
@@ -201,7 +195,7 @@ func (p sheetPage) specialLine(i spec.Instruction, number int, width float64) pa
 		room -= value.width(amount) + 3
 	}
 	s := style{face: bold, size: 12}
-	lines := c.wrap(s, inShort(i), room)
+	lines := c.wrap(s, c.inShort(i), room)
 	both := i.Foot != spec.Left && i.Foot != spec.Right
 	return part{height: max(7, float64(len(lines))*s.line()+1.6), draw: func(x, y float64) {
 		switch {
@@ -233,7 +227,7 @@ func (p sheetPage) usual(f *flow) {
 		if special(i) {
 			continue
 		}
-		name, value := c.clean(inShort(i)), ""
+		name, value := c.clean(c.inShort(i)), ""
 		if _, named := i.Args["name"]; !named {
 			value = c.clean(p.amountText(i))
 		}
@@ -241,7 +235,7 @@ func (p sheetPage) usual(f *flow) {
 			names = append(names, name)
 		}
 		if i.Foot == spec.Left || i.Foot == spec.Right {
-			value = strings.TrimSpace(values[name] + "  " + message.Say("print.foot.letter."+string(i.Foot), nil) + " " + value)
+			value = strings.TrimSpace(values[name] + "  " + c.say("print.foot.letter."+string(i.Foot), nil) + " " + value)
 		}
 		values[name] = value
 	}
@@ -277,7 +271,7 @@ func (p sheetPage) usual(f *flow) {
 	rows = append(rows, gap(1))
 	f.addBlock(block{framed: true, rows: rows, head: func(continued bool) part {
 		return part{height: 6, draw: func(x, y float64) {
-			c.text(strong, x+3, y+3.2+strong.rise()/2, again(message.Say("print.asusual", nil), continued))
+			c.text(strong, x+3, y+3.2+strong.rise()/2, c.again(c.say("print.asusual", nil), continued))
 		}}
 	}})
 }
@@ -287,65 +281,60 @@ const longestShort = 240
 
 // inShort names an instruction in few words: its material or part where that has a name, else the kind
 // of work and the place; a remark by its own words.
-func inShort(i spec.Instruction) string {
+func (c *canvas) inShort(i spec.Instruction) string {
 	if i.Work == spec.RemarkWork {
-		text := []rune(i.Text())
+		text := []rune(i.Text(c.lang))
 		if len(text) <= longestShort {
 			return "“" + string(text) + "”"
 		}
-		return message.Say("print.remark.long", message.Args{"begin": strings.TrimSpace(string(text[:longestShort]))})
+		return c.say("print.remark.long", message.Args{"begin": strings.TrimSpace(string(text[:longestShort]))})
 	}
-	work := message.Say("print.work."+string(i.Work), nil)
+	work := c.say("print.work."+string(i.Work), nil)
 	if name, ok := i.Args["name"]; ok {
-		text := fmt.Sprint(name)
+		text := c.show(name)
 		if !strings.Contains(strings.ToLower(text), strings.ToLower(work)) {
 			text = work + ": " + text
 		}
 		if _, off := i.Args["shift"]; off {
-			text += message.Say("print.short.holder", i.Args)
+			text += c.say("print.short.holder", i.Args)
 		}
 		return text
 	}
 	for _, arg := range []string{"place", "section", "side", "direction", "pads"} {
 		if v, ok := i.Args[arg]; ok {
-			work += ", " + fmt.Sprint(v)
+			work += ", " + c.show(v)
 		}
 	}
 	if _, apart := i.Args["inner"]; apart {
-		work += message.Say("print.short.height", i.Args)
+		work += c.say("print.short.height", i.Args)
 	}
 	return work
 }
 
-// changed are the kinds of work whose number is a change, so that its sign is shown.
-var changed = []spec.Work{spec.LastOpening, spec.LastVolume, spec.ShellFacing}
-
 // amountText is the number that an instruction must reach, with its unit; empty where it has none.
 func (p sheetPage) amountText(i spec.Instruction) string {
-	if radius, ok := i.Args["radius"].(string); ok {
-		return radius
+	if radius, ok := i.Args["radius"]; ok {
+		return p.c.show(radius)
 	}
 	if _, off := i.Args["shift"]; off || i.Target == nil { // shift and turn stand behind the holder's name
 		return ""
 	}
-	text := valueText(i.Target.Value, i.Target.Unit)
-	if p.t.Units == unit.Inch && i.Target.Unit == "mm" {
-		text = p.t.Units.Format(unit.Length(i.Target.Value))
+	q := valueOf(i.Target.Value, i.Target.Unit)
+	if i.Target.Unit == "mm" {
+		q = p.t.Units.Value(unit.Length(i.Target.Value))
 	}
-	if i.Target.Value > 0 && slices.Contains(changed, i.Work) {
-		text = "+" + text
-	}
-	return text
+	q.Signed = i.Work.IsChange()
+	return p.c.show(q)
 }
 
-// valueText is a number with its unit.
-func valueText(v float64, name string) string { return unit.Beside(number(v), name) }
+// valueOf is a number with its unit, to the thousandth.
+func valueOf(v float64, unit string) message.Quantity { return message.Quantity{Value: v, Unit: unit} }
 
 // foot draws the letter of a foot: black on white in a ring for the left, white on a black square for
 // the right, so that they differ by shape and pattern.
 func (c *canvas) foot(f spec.Foot, x, y, side float64) {
 	s := style{face: bold, size: side * 2.1}
-	letter := message.Say("print.foot.letter."+string(f), nil)
+	letter := c.say("print.foot.letter."+string(f), nil)
 	if f == spec.Right {
 		s.white = true
 		c.ground(rect{x, y, side, side}, 0)
@@ -368,13 +357,13 @@ func (p sheetPage) passed(f *flow) {
 		if by == "" {
 			by = one.By
 		}
-		text := message.Say("print.passed.one", message.Args{"finding": one.Finding.PassedText(), "by": by, "reason": one.Reason})
+		text := c.say("print.passed.one", message.Args{"finding": one.Finding.PassedText(c.lang), "by": by, "reason": one.Reason})
 		rows = append(rows, p.textRows(s, c.wrap(s, text, f.width-8), 4)...)
 	}
 	f.addBlock(block{framed: true, rows: rows, head: func(continued bool) part {
 		return part{height: 7, draw: func(x, y float64) {
 			h := style{face: bold, size: 11}
-			c.text(h, x+3, y+3.6+h.rise()/2, again(message.Say("print.passed", nil), continued))
+			c.text(h, x+3, y+3.6+h.rise()/2, c.again(c.say("print.passed", nil), continued))
 		}}
 	}})
 }

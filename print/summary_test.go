@@ -43,7 +43,7 @@ func TestARemarkIsNotCutOnItsSheet(t *testing.T) {
 
 func TestALongRemarkBeginsOnTheFirstPage(t *testing.T) {
 	long := strings.Repeat("look at the seam, ", 30)
-	short := inShort(spec.Instruction{Work: spec.RemarkWork, Key: "spec.do.remark", Args: map[string]any{"text": long}})
+	short := (&canvas{}).inShort(spec.Instruction{Work: spec.RemarkWork, Key: "spec.do.remark", Args: map[string]any{"text": long}})
 	if !strings.HasPrefix(short, "“look at the seam, ") || !strings.HasSuffix(short, "(the whole remark stands at its station)") || len(short) > 330 {
 		t.Errorf("%q", short)
 	}

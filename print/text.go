@@ -2,7 +2,6 @@ package print
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -10,24 +9,12 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// Unprintable returns the characters of a text that the paper cannot show as themselves, each once, in
-// the order in which they first stand. On paper such a character is shown by its code point.
-func Unprintable(text string) []rune {
-	var lost []rune
-	printable(text, func(r rune) {
-		if !slices.Contains(lost, r) {
-			lost = append(lost, r)
-		}
-	})
-	return lost
-}
-
 // printable makes a text safe to print: accents are joined to their letters (Unicode normalisation
 // form C), a tab becomes a space, control and formatting characters are dropped, and a character that
 // the font lacks is replaced by its code point and told to missing. Bytes that are not UTF-8 become the
 // code point of the replacement character. Line feeds stay: wrap breaks there.
 func printable(text string, missing func(rune)) string {
-	if plain(text) {
+	if ascii(text) {
 		return text
 	}
 	text = strings.ReplaceAll(strings.ToValidUTF8(text, string(utf8.RuneError)), "\r\n", "\n")
@@ -60,8 +47,8 @@ func visible(r rune) rune {
 	return r
 }
 
-// plain says that a text is visible ASCII and line feeds, so that nothing need be done to it.
-func plain(text string) bool {
+// ascii says that a text is visible ASCII and line feeds, so that nothing need be done to it.
+func ascii(text string) bool {
 	for i := range len(text) {
 		if c := text[i]; (c < ' ' || c > '~') && c != '\n' {
 			return false

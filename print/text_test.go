@@ -1,6 +1,7 @@
 package print
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"unicode"
@@ -62,7 +63,7 @@ func TestPrintableHoldsForAnyText(t *testing.T) {
 }
 
 func TestUnprintable(t *testing.T) {
-	if got := string(Unprintable("a \U0001F600 b 漢 \U0001F600")); got != "\U0001F600漢" {
+	if got := string(unprintable("a \U0001F600 b 漢 \U0001F600")); got != "\U0001F600漢" {
 		t.Errorf("got %q", got)
 	}
 }
@@ -117,4 +118,15 @@ func TestWrapLosesNothingAndStaysInside(t *testing.T) {
 			}
 		}
 	})
+}
+
+// unprintable are the characters of a text that the paper cannot show as themselves, each once.
+func unprintable(text string) []rune {
+	var lost []rune
+	printable(text, func(r rune) {
+		if !slices.Contains(lost, r) {
+			lost = append(lost, r)
+		}
+	})
+	return lost
 }

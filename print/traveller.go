@@ -2,8 +2,6 @@ package print
 
 import (
 	"io"
-	"strconv"
-	"strings"
 	"time"
 
 	"lastroom/jobs"
@@ -36,6 +34,7 @@ func NewTicket(t workshop.Ticket, c *spec.Catalogue) Ticket {
 // Options are how a paper is printed.
 type Options struct {
 	Paper    Paper                 // A4 where empty
+	Language message.Language      // the default one where empty
 	Progress func(done, total int) // called after each sheet, if not nil
 }
 
@@ -52,7 +51,7 @@ func Traveller(w io.Writer, tickets []Ticket, o Options) (Made, error) {
 	if len(tickets) == 0 {
 		return Made{}, &message.Fault{Kind: message.Invalid, Key: "print.none"}
 	}
-	c := newCanvasOn(o.Paper, aboutTickets(tickets))
+	c := newCanvasOn(o.Paper, aboutTickets(tickets, o.Language))
 	for i, t := range tickets {
 		if err := drawTraveller(c, t); err != nil {
 			return Made{}, err
@@ -77,13 +76,13 @@ func (c *canvas) finish(w io.Writer) (Made, error) {
 	return Made{Pages: c.pages(), Unprintable: c.missing}, nil
 }
 
-func aboutTickets(tickets []Ticket) about {
+func aboutTickets(tickets []Ticket, lang message.Language) about {
 	first := tickets[0]
-	title := message.Say("print.title.sheet", message.Args{"job": jobs.NumberText(first.Sheet.Job), "sheet": first.Sheet.Number})
+	title := message.Say(lang, "print.title.sheet", message.Args{"job": jobs.NumberText(first.Sheet.Job), "sheet": first.Sheet.Number})
 	if len(tickets) > 1 {
-		title = message.Say("print.title.sheets", message.Args{"count": len(tickets)})
+		title = message.Say(lang, "print.title.sheets", message.Args{"count": len(tickets)})
 	}
-	return about{title: title, author: first.Workshop, made: first.Printed}
+	return about{title: title, author: first.Workshop, made: first.Printed, lang: lang}
 }
 
 // codeStyle is that of the digits under a square.
@@ -107,7 +106,7 @@ func drawTraveller(c *canvas, t Ticket) error {
 	f := &flow{c: c, width: c.area.w, space: func(page int) (top, bottom float64) {
 		return c.area.y + headOf(page).height, c.area.bottom() - footHeight
 	}}
-	f.turn()
+	f.newPage()
 	for _, row := range p.overflow() {
 		f.add(row)
 	}
@@ -135,24 +134,19 @@ func drawTraveller(c *canvas, t Ticket) error {
 	return nil
 }
 
-// sizeText is a size in the system in which it was ordered.
-func sizeText(s spec.Size) string {
-	return message.Say("print.size."+string(s.System), message.Args{"size": number(s.Value)})
+// pairOf is a pattern with the size in the system in which it was ordered.
+func pairOf(pattern string, s spec.Size) message.List {
+	size := message.Phrase{Key: "print.size." + string(s.System), Args: message.Args{"size": message.Quantity{Value: s.Value}}}
+	return message.List{Items: []any{pattern, size}, As: message.Comma}
 }
 
-// number writes a value to the thousandth, with no more digits than it has and a true minus sign.
-func number(v float64) string { return strings.Replace(short(v), "-", "−", 1) }
-
-// dayText is a day as people say it.
-func dayText(d spec.Date) string {
+// dayOf is a day as people say it.
+func dayOf(d spec.Date) any {
 	t, err := time.Parse(time.DateOnly, string(d))
 	if err != nil {
 		return string(d)
 	}
-	return message.Say("print.day", message.Args{
-		"weekday": message.Say("print.weekday."+strconv.Itoa(int(t.Weekday())), nil),
-		"day":     t.Day(), "month": message.Say("print.month."+strconv.Itoa(int(t.Month())), nil), "year": t.Year(),
-	})
+	return message.Time{At: t, As: message.LongDay}
 }
 
 // foot draws the bottom of a page: the second square far from the first, which page it is, and a rule to
@@ -170,23 +164,23 @@ func (p sheetPage) foot(page, pages int) {
 	strong, small := style{face: bold, size: 11}, style{size: 8}
 	y := top + 0.2
 	c.line(x, y+0.2, c.area.right(), y+0.2, 0.4)
-	c.text(strong, x, y+1.5+strong.lift(), message.Say("print.where", message.Args{
+	c.text(strong, x, y+1.5+strong.lift(), c.say("print.where", message.Args{
 		"job": jobs.NumberText(t.Sheet.Job), "sheet": t.Sheet.Number,
 	}))
-	c.textRight(strong, c.area.right(), y+1.5+strong.lift(), message.Say("print.page", message.Args{"page": page, "pages": pages}))
+	c.textRight(strong, c.area.right(), y+1.5+strong.lift(), c.say("print.page", message.Args{"page": page, "pages": pages}))
 	y += 1.5 + strong.line() + 0.4
-	left := message.Say("print.printed", message.Args{"when": momentText(t.Printed, t.Zone), "workshop": t.Workshop})
+	left := c.say("print.printed", message.Args{"when": momentOf(t.Printed, t.Zone), "workshop": t.Workshop})
 	if t.Copies > 0 {
-		left = message.Say("print.printed.again", message.Args{"when": momentText(t.Printed, t.Zone), "workshop": t.Workshop, "copy": t.Copies + 1})
+		left = c.say("print.printed.again", message.Args{"when": momentOf(t.Printed, t.Zone), "workshop": t.Workshop, "copy": t.Copies + 1})
 	}
 	left = c.clean(left)
 	c.text(small.fit(left, c.area.right()-x, 6), x, y+small.lift(), left)
 	y += small.line()
-	rule := c.clean(message.Say("print.care", nil))
+	rule := c.clean(c.say("print.care", nil))
 	c.text(small.fit(rule, c.area.right()-x, 6), x, y+small.lift(), rule)
 	if page == 1 && len(t.Figure.Views) > 0 {
 		c.scale(c.area.right()-100.2, bottom-3.2)
-		c.textRight(small, c.area.right()-102.5, bottom-0.8, message.Say("print.scale", nil))
+		c.textRight(small, c.area.right()-102.5, bottom-0.8, c.say("print.scale", nil))
 	}
 }
 
@@ -203,11 +197,10 @@ func (c *canvas) scale(x, y float64) {
 	}
 }
 
-// momentText is an instant in the workshop's zone.
-func momentText(t time.Time, zone *time.Location) string {
+// momentOf is an instant in the workshop's zone.
+func momentOf(t time.Time, zone *time.Location) message.Time {
 	if zone == nil {
 		zone = time.UTC
 	}
-	t = t.In(zone)
-	return dayText(spec.DateOf(t)) + " " + t.Format("15:04")
+	return message.Time{At: t.In(zone), As: message.LongDayClock}
 }

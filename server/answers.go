@@ -53,7 +53,7 @@ func answersOf(c echo.Context, all []spec.Finding, id func(n int) string) (map[s
 		if reason == "" {
 			faults = append(faults, &message.Fault{Kind: message.Invalid, Key: "answer.reason", Where: "reason." + id(n)})
 		}
-		answers[f.ID()] = message.Say("answer", message.Args{"who": who, "reason": reason})
+		answers[f.ID()] = message.Say(message.Default, "answer", message.Args{"who": who, "reason": reason})
 	}
 	return answers, errors.Join(faults...)
 }

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"lastroom/jobs"
+	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
 	"lastroom/jobs/workshop"
@@ -32,10 +33,10 @@ func TestAHistorySaysWhatHappenedInWords(t *testing.T) {
 		}
 		return j
 	}
-	j := must(s.shop.Hold(ctx, by("signe"), number, "waits for the steel"))
+	must(s.shop.Hold(ctx, by("signe"), number, "waits for the steel"))
 	must(s.shop.Resume(ctx, by("signe"), number))
 	must(s.shop.Pin(ctx, by("birk"), number, 1, "travels on Friday"))
-	j = must(s.shop.Unpin(ctx, by("birk"), number))
+	j := must(s.shop.Unpin(ctx, by("birk"), number))
 	var names []string
 	for range 2 {
 		step, _ := j.Current()
@@ -45,7 +46,7 @@ func TestAHistorySaysWhatHappenedInWords(t *testing.T) {
 		}
 		j = must(s.shop.Start(ctx, by("runa"), number, 1, station))
 		for _, i := range j.MissingInstructions(step) {
-			names = append(names, "done: "+i.Text())
+			names = append(names, "done: "+i.Text(message.Default))
 			must(s.shop.Confirm(ctx, by("runa"), number, 1, station, i.ID))
 		}
 		read := map[string]bool{}
@@ -62,7 +63,7 @@ func TestAHistorySaysWhatHappenedInWords(t *testing.T) {
 				gauges := s.shop.GaugesOf(c.Gauge)
 				must(s.shop.Read(ctx, by("runa"), number, 1, station, group, gauges[len(gauges)-1].Key, typed))
 				if c.Rule == spec.Value {
-					names = append(names, c.Text()+", "+string(c.Foot)+" ")
+					names = append(names, c.Text(message.Default)+", "+string(c.Foot)+" ")
 				}
 			}
 		}

@@ -87,7 +87,7 @@ func TestAPairGoesThroughAStationWithoutScripts(t *testing.T) {
 	code, _ := j.Sheet.Code()
 	v.post("/station/heat-moulding/scan", url.Values{"code": {"http://BOOTS.LAN:8080/S/" + string(code)}}).shows(200, "1001")
 	page := "/station/heat-moulding/job/1001"
-	v.post("/station/heat-moulding/load", url.Values{"load": {"1001"}}).shows(200, "1 pairs are in hand")
+	v.post("/station/heat-moulding/load", url.Values{"load": {"1001"}}).shows(200, "1 pair is in hand")
 	v.get(page).shows(200, "In hand since")
 	v.post(page+"/finish", url.Values{"sheet": {"1"}}).shows(409, "not confirmed yet")
 	step, _ := must(t)(s.shop.Job(1001)).Current()

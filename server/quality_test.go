@@ -264,7 +264,7 @@ func TestThePageSaysHowFarItsFiguresReach(t *testing.T) {
 		s.work(number, nil, nil)
 	}
 	must(t)(s.shop.Release(t.Context(), s.by("ylva"), number, 1, "qc"))
-	s.as("ylva").get("/quality?check=girth.ball").shows(200, "first pass yield 0 % 0 of 1 pairs", "quality ratio 100 % 1 of 1 pairs", "rework ratio 100 % 1 of 1 pairs")
+	s.as("ylva").get("/quality?check=girth.ball").shows(200, "first pass yield 0 % 0 of 1 pair", "quality ratio 100 % 1 of 1 pair", "rework ratio 100 % 1 of 1 pair")
 }
 
 // Points beyond 3σ alone are 1/0.0027 = 370.4 apart where nothing has changed (Montgomery, Introduction to

@@ -252,6 +252,6 @@ func (v *visitor) shows(status int, texts ...string) *visitor {
 
 // sentence is what the catalogue says of a key, up to its first value.
 func sentence(key string) string {
-	text, _, _ := strings.Cut(message.English()[key], "{")
+	text, _, _ := strings.Cut(message.Of(message.Default).Sentences[key].Text, "{")
 	return strings.TrimSpace(text)
 }

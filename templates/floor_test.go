@@ -172,12 +172,15 @@ func pagesFor(t *testing.T) *templates.Pages {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var sentences map[string]string
+	var sentences map[string]any
 	if err := json.Unmarshal(raw, &sentences); err != nil {
 		t.Fatal(err)
 	}
 	pages, err := templates.New(func(key string, args ...any) string {
-		s := sentences[key]
+		s, _ := sentences[key].(string)
+		if forms, plural := sentences[key].(map[string]any); plural {
+			s = fmt.Sprint(forms["other"])
+		}
 		for i := 0; i+1 < len(args); i += 2 {
 			s = strings.ReplaceAll(s, fmt.Sprintf("{%v}", args[i]), fmt.Sprint(args[i+1]))
 		}

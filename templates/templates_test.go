@@ -18,12 +18,19 @@ func catalogue(t testing.TB) map[string]string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var c map[string]string
-	if err := json.Unmarshal(raw, &c); err != nil {
+	var all map[string]any
+	if err := json.Unmarshal(raw, &all); err != nil {
 		t.Fatal(err)
 	}
-	if len(c) == 0 {
+	if len(all) == 0 {
 		t.Fatal("no sentence was read")
+	}
+	c := map[string]string{}
+	for key, sentence := range all {
+		if forms, plural := sentence.(map[string]any); plural {
+			sentence = forms["other"]
+		}
+		c[key] = fmt.Sprint(sentence)
 	}
 	return c
 }

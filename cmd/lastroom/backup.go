@@ -61,7 +61,7 @@ func wrote(out io.Writer, file string, told []byte) error {
 	if json.Unmarshal(told, &w) != nil || w.Hash == "" {
 		return nil
 	}
-	_, err := fmt.Fprintln(out, message.Say("command.wrote", message.Args{"file": file, "entries": w.Entries, "hash": w.Hash}))
+	_, err := fmt.Fprintln(out, message.Say(message.Default, "command.wrote", message.Args{"file": file, "entries": w.Entries, "hash": w.Hash}))
 	return err
 }
 

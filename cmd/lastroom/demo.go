@@ -56,7 +56,7 @@ func runDemo(ctx context.Context, o demoOptions, out, errs io.Writer) (err error
 
 // introduce says where the demo is, who can sign in, and what to try.
 func introduce(out io.Writer, w *workshop.Workshop, url string) {
-	fmt.Fprintln(out, message.Say("command.demo.ready", message.Args{"shop": w.Shop().Name, "url": url, "open": len(w.OpenJobs())}))
+	fmt.Fprintln(out, message.Say(message.Default, "command.demo.ready", message.Args{"shop": w.Shop().Name, "url": url, "open": len(w.OpenJobs())}))
 	fmt.Fprintln(out)
 	fmt.Fprintf(out, "  %-16s %-16s %-16s %s\n", say("command.demo.person"), say("command.demo.role"), say("command.demo.badge"), say("command.demo.pin"))
 	for _, p := range demo.People(w.Shop()) {
@@ -64,5 +64,5 @@ func introduce(out io.Writer, w *workshop.Workshop, url string) {
 	}
 	story, code := demo.Story(w)
 	fmt.Fprintln(out)
-	fmt.Fprintln(out, message.Say("command.demo.try", message.Args{"job": story, "code": code}))
+	fmt.Fprintln(out, message.Say(message.Default, "command.demo.try", message.Args{"job": story, "code": code}))
 }

@@ -60,7 +60,7 @@ func tell(to io.Writer, err error) {
 	}
 	var h hint
 	if errors.As(err, &h) {
-		fmt.Fprintln(to, message.Say("command.hint", message.Args{"hint": oneLine(h.line)}))
+		fmt.Fprintln(to, message.Say(message.Default, "command.hint", message.Args{"hint": oneLine(h.line)}))
 	}
 }
 

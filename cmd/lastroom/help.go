@@ -38,7 +38,7 @@ func dataFlag(c *cobra.Command, dir *string) {
 	c.Flags().StringVar(dir, "data", ".", say("command.flag.data"))
 }
 
-func say(key string) string { return message.Say(key, nil) }
+func say(key string) string { return message.Say(message.Default, key, nil) }
 
 func indented(text string) string { return "  " + strings.ReplaceAll(text, "\n", "\n  ") }
 
@@ -75,13 +75,13 @@ func unknownCommand(c *cobra.Command, args []string) error {
 	hint := seeHelp(c)
 	c.SuggestionsMinimumDistance = 2
 	if near := c.SuggestionsFor(args[0]); len(near) > 0 {
-		hint = message.Say("command.hint.near", message.Args{"near": strings.Join(near, ", ")})
+		hint = message.Say(message.Default, "command.hint.near", message.Args{"near": strings.Join(near, ", ")})
 	}
 	return misuse{hinted(invalid("command.unknown", message.Args{"found": args[0], "command": c.CommandPath()}), hint)}
 }
 
 func seeHelp(c *cobra.Command) string {
-	return message.Say("command.hint.help", message.Args{"command": c.CommandPath()})
+	return message.Say(message.Default, "command.hint.help", message.Args{"command": c.CommandPath()})
 }
 
 // count refuses too few and too many arguments.

@@ -45,7 +45,7 @@ func runInit(ctx context.Context, o initOptions, in io.Reader, out io.Writer) er
 	if err := workshop.Create(ctx, o.dir, text, workshopOptions(nil)); err != nil {
 		return err
 	}
-	if _, err := fmt.Fprintln(out, message.Say("command.init.done", message.Args{"dir": o.dir, "file": workshop.ShopFile})); err != nil {
+	if _, err := fmt.Fprintln(out, message.Say(message.Default, "command.init.done", message.Args{"dir": o.dir, "file": workshop.ShopFile})); err != nil {
 		return err
 	}
 	return warnOfPublic(out, filepath.Join(o.dir, workshop.ShopFile), parsed)
@@ -60,6 +60,6 @@ func warnOfPublic(out io.Writer, file string, s *shop.Shop) error {
 	if len(names) == 0 {
 		return nil
 	}
-	_, err := fmt.Fprintln(out, message.Say("command.shop.public", message.Args{"file": file, "names": strings.Join(names, ", ")}))
+	_, err := fmt.Fprintln(out, message.Say(message.Default, "command.shop.public", message.Args{"file": file, "names": strings.Join(names, ", ")}))
 	return err
 }

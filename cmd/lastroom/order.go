@@ -213,13 +213,13 @@ func addOrders(ctx context.Context, w *workshop.Workshop, o addRequest, s server
 	}
 	for _, j := range opened {
 		args := message.Args{"job": jobs.NumberText(j.Number), "reference": j.Sheet.Reference}
-		line := message.Say("command.order.opened", args)
+		line := message.Say(message.Default, "command.order.opened", args)
 		if j.Promise != nil {
 			args["day"], args["sure"] = j.Promise.Day, percent(j.Promise.Confidence)
-			line = message.Say("command.order.promised", args)
+			line = message.Say(message.Default, "command.order.promised", args)
 		}
 		if j.Sheet.Reference != "" {
-			line += message.Say("command.order.reference", args)
+			line += message.Say(message.Default, "command.order.reference", args)
 		}
 		if _, err := fmt.Fprintln(s.Out, line); err != nil {
 			return err

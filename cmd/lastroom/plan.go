@@ -79,9 +79,9 @@ func showPlan(ctx context.Context, w *workshop.Workshop, r planRequest, s server
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(s.Out, "\n%s\n", message.Say("command.plan.if", message.Args{"what": strings.Join(r.Ifs, "; ")}))
+	fmt.Fprintf(s.Out, "\n%s\n", message.Say(message.Default, "command.plan.if", message.Args{"what": strings.Join(r.Ifs, "; ")}))
 	table := tabwriter.NewWriter(s.Out, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(table, message.Say("command.plan.changes", message.Args{"sure": percent(w.Shop().Confidence)}))
+	fmt.Fprintln(table, message.Say(message.Default, "command.plan.changes", message.Args{"sure": percent(w.Shop().Confidence)}))
 	for _, c := range changes {
 		was, chance := sureDay(w, c.Before)
 		is, then := sureDay(w, c.After)
@@ -108,7 +108,7 @@ func sureDay(w *workshop.Workshop, f plan.Forecast) (day, chance string) {
 func showForecasts(w *workshop.Workshop, out io.Writer) error {
 	outlook := w.Outlook()
 	table := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(table, message.Say("command.plan.head", message.Args{"sure": percent(w.Shop().Confidence)}))
+	fmt.Fprintln(table, message.Say(message.Default, "command.plan.head", message.Args{"sure": percent(w.Shop().Confidence)}))
 	for _, j := range w.OpenJobs() {
 		promise, likely, late := "–", "–", "–"
 		if j.Promise != nil {

@@ -21,6 +21,7 @@ import (
 
 	"lastroom/jobs"
 	"lastroom/jobs/ledger"
+	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
@@ -343,7 +344,7 @@ func (h *history) answers(o spec.Order) map[string]string {
 	all := map[string]string{}
 	for _, f := range reviews[0].Findings {
 		if f.Severity == spec.CannotBuild {
-			h.Errorf("stops: %s %v", f.Text(), f.Fields)
+			h.Errorf("stops: %s %v", f.Text(message.Default), f.Fields)
 		}
 		all[f.ID()] = "agreed with the customer"
 	}
@@ -444,7 +445,7 @@ func offset(checks []spec.Check, group string, i int) float64 {
 		switch {
 		case c.Group == group && c.Rule == spec.Shift:
 			shift = c.Nominal
-		case c.Group == group && c.Rule == spec.Turn:
+		case c.Group == group && c.Rule == spec.Angle:
 			half = c.Span / 2 * math.Tan(c.Nominal*math.Pi/180)
 		}
 	}

@@ -85,9 +85,9 @@ func runRestore(ctx context.Context, o restoreOptions, out io.Writer) (err error
 	if err := place(whole, dir); err != nil {
 		return err
 	}
-	fmt.Fprintln(out, message.Say("command.restore.done", message.Args{"dir": o.dir, "jobs": count, "entries": report.Entries, "hash": report.Head}))
+	fmt.Fprintln(out, message.Say(message.Default, "command.restore.done", message.Args{"dir": o.dir, "jobs": count, "entries": report.Entries, "hash": report.Head}))
 	if _, err := shop.Load(filepath.Join(dir, workshop.ShopFile)); err != nil {
-		fmt.Fprintln(out, message.Say("command.restore.slip", message.Args{"file": filepath.Join(o.dir, workshop.ShopFile)}))
+		fmt.Fprintln(out, message.Say(message.Default, "command.restore.slip", message.Args{"file": filepath.Join(o.dir, workshop.ShopFile)}))
 	}
 	return nil
 }

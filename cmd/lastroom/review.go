@@ -82,7 +82,7 @@ func checkOrders(ctx context.Context, w *workshop.Workshop, o checkRequest, s se
 		return err
 	}
 	if !days && !o.JSON {
-		if _, err := fmt.Fprintln(s.Out, message.Say("command.order.undated", message.Args{"count": len(orders), "most": dated})); err != nil {
+		if _, err := fmt.Fprintln(s.Out, message.Say(message.Default, "command.order.undated", message.Args{"count": len(orders), "most": dated})); err != nil {
 			return err
 		}
 	}
@@ -109,7 +109,7 @@ func checkOrders(ctx context.Context, w *workshop.Workshop, o checkRequest, s se
 func showReviews(out io.Writer, file string, reviews []workshop.Review, c *spec.Catalogue) error {
 	var b strings.Builder
 	for i, r := range reviews {
-		fmt.Fprintln(&b, message.Say("command.order.head", message.Args{
+		fmt.Fprintln(&b, message.Say(message.Default, "command.order.head", message.Args{
 			"file": file, "number": i + 1, "of": len(reviews), "reference": r.Order.Reference, "customer": r.Order.Customer.Name,
 		}))
 		for _, severity := range spec.Severities {
@@ -118,9 +118,9 @@ func showReviews(out io.Writer, file string, reviews []workshop.Review, c *spec.
 				fmt.Fprintf(&b, "  %s\n", say("spec.severity."+string(severity)))
 			}
 			for _, f := range found {
-				fmt.Fprintf(&b, "    %s: %s\n", strings.Join(f.Fields, ", "), f.Text())
+				fmt.Fprintf(&b, "    %s: %s\n", strings.Join(f.Fields, ", "), f.Text(message.Default))
 				for _, d := range settling(r.Order, f, c) {
-					fmt.Fprintf(&b, "      %s\n", message.Say("command.order.settle", message.Args{"change": d}))
+					fmt.Fprintf(&b, "      %s\n", message.Say(message.Default, "command.order.settle", message.Args{"change": d}))
 				}
 			}
 		}
@@ -128,10 +128,10 @@ func showReviews(out io.Writer, file string, reviews []workshop.Review, c *spec.
 			fmt.Fprintf(&b, "  %s\n", say("command.order.nothing"))
 		}
 		if q := r.Quote.Promise; q.Day != "" {
-			fmt.Fprintf(&b, "  %s\n", message.Say("command.order.quote", message.Args{"day": q.Day, "sure": percent(q.Confidence)}))
+			fmt.Fprintf(&b, "  %s\n", message.Say(message.Default, "command.order.quote", message.Args{"day": q.Day, "sure": percent(q.Confidence)}))
 		}
 		for _, broken := range r.Quote.Breaks {
-			fmt.Fprintf(&b, "  %s\n", message.Say("command.order.breaks", message.Args{"job": broken.Job}))
+			fmt.Fprintf(&b, "  %s\n", message.Say(message.Default, "command.order.breaks", message.Args{"job": broken.Job}))
 		}
 	}
 	_, err := io.WriteString(out, b.String())
@@ -144,7 +144,7 @@ func settling(o spec.Order, f spec.Finding, c *spec.Catalogue) []string {
 		return nil
 	}
 	var lines []string
-	for _, a := range jobs.Alterations(spec.Diff(o.Spec, *f.Settle, c)) {
+	for _, a := range jobs.Alterations(message.Default, spec.Diff(o.Spec, *f.Settle, c)) {
 		lines = append(lines, a.String())
 	}
 	return lines
@@ -177,7 +177,7 @@ func showReviewsJSON(out io.Writer, file string, reviews []workshop.Review, c *s
 			line.Quote = &r.Quote.Promise
 		}
 		for _, f := range r.Findings {
-			line.Findings = append(line.Findings, foundJSON{f.ID(), f.Severity, f.Rule, f.Fields, f.Text(), settling(r.Order, f, c)})
+			line.Findings = append(line.Findings, foundJSON{f.ID(), f.Severity, f.Rule, f.Fields, f.Text(message.Default), settling(r.Order, f, c)})
 		}
 		if err := lines.Encode(line); err != nil {
 			return err

@@ -86,7 +86,7 @@ func runServe(ctx context.Context, o serveOptions, out, errs io.Writer) (err err
 		defer end()
 	}
 	return serve(ctx, w, o.addr, keys, log, func(url string) {
-		fmt.Fprintln(out, message.Say("command.serve.ready", message.Args{"shop": w.Shop().Name, "url": url}))
+		fmt.Fprintln(out, message.Say(message.Default, "command.serve.ready", message.Args{"shop": w.Shop().Name, "url": url}))
 	})
 }
 

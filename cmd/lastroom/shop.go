@@ -31,7 +31,7 @@ func runShopCheck(ctx context.Context, file string, in io.Reader, out io.Writer)
 	if err != nil {
 		return err
 	}
-	if _, err := fmt.Fprintln(out, message.Say("command.shop.good", message.Args{
+	if _, err := fmt.Fprintln(out, message.Say(message.Default, "command.shop.good", message.Args{
 		"shop": s.Name, "stations": len(s.Stations), "operations": len(s.Operations), "patterns": len(s.Catalogue.Patterns),
 		"gauges": len(s.Gauges), "people": len(s.People),
 	})); err != nil {

@@ -76,7 +76,7 @@ func verdicts(ctx context.Context, l *ledger.Ledger) error {
 	faults := []error{err}
 	for _, p := range report.Problems {
 		faults = append(faults, &message.Fault{Kind: message.Refused, Key: "command.verify.verdict", Args: message.Args{
-			"entry": p.Entry, "job": p.Job, "check": p.Check, "stored": p.Stored.Verdict.Text(), "value": p.Stored.Shown(), "why": p.Text(),
+			"entry": p.Entry, "job": p.Job, "check": p.Check, "stored": p.Stored.Verdict.Text(message.Default), "value": p.Stored.Shown(), "why": p.Text(message.Default),
 		}})
 	}
 	return errors.Join(faults...)
@@ -119,7 +119,7 @@ func verifyServed(ctx context.Context, w *workshop.Workshop, _ struct{}, s serve
 }
 
 func showReport(out io.Writer, r ledger.Report, jobs int) error {
-	_, err := fmt.Fprintln(out, message.Say("command.verify.done", message.Args{
+	_, err := fmt.Fprintln(out, message.Say(message.Default, "command.verify.done", message.Args{
 		"entries": r.Entries, "jobs": jobs, "private": r.Private, "head": r.Head,
 	}))
 	return err

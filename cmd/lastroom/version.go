@@ -22,7 +22,7 @@ func versionCommand() *cobra.Command {
 				}
 			}
 		}
-		_, err := fmt.Fprintln(c.OutOrStdout(), message.Say("command.version.line", message.Args{
+		_, err := fmt.Fprintln(c.OutOrStdout(), message.Say(message.Default, "command.version.line", message.Args{
 			"version": version, "format": ledger.FormatVersion, "go": runtime.Version(),
 		}))
 		return err

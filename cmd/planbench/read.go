@@ -7,25 +7,35 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"time"
 
-	"lastroom/jobs/plan/search"
+	"lastroom/jobs/plan"
 )
 
-// instance is one problem of a file.
+// instance is one published problem as a floor without calendars: a unit of time is ten minutes.
 type instance struct {
-	name    string
-	problem *search.Problem
+	name      string
+	floor     plan.Floor
+	jobs      []plan.Job
+	tardiness bool // the weighted tardiness is asked for, not the makespan
 }
+
+// now is the instant 0 of every instance.
+var now = time.Date(2026, 1, 5, 0, 0, 0, 0, time.UTC)
+
+// unit of time of an instance.
+const unit = 10 * time.Minute
+
+func units(n int) time.Duration { return time.Duration(n) * unit }
 
 // The formats, as the reference collections have them: whole numbers separated by white space.
 var formats = map[string]func(*numbers) []instance{
-	"jobshop":            readJobShop,
-	"nowait":             readNoWait,
-	"flowshop":           readFlowShop,
-	"hybrid":             readHybrid,
-	"flowshop-tardiness": readFlowTardiness,
-	"tardiness":          readTardiness,
-	"lag":                readLag,
+	"jobshop":   readJobShop,
+	"nowait":    readNoWait,
+	"flowshop":  readFlowShop,
+	"hybrid":    readHybrid,
+	"tardiness": readTardiness,
+	"lag":       readLag,
 }
 
 // numbers hands out the whole numbers of a file; the first that is missing or wrong is remembered.
@@ -87,8 +97,6 @@ func guess(raw []byte) string {
 		if n != m {
 			return "hybrid"
 		}
-	case n + n*m:
-		return "flowshop-tardiness"
 	case m + m + 2*(m-1) + n + n*m:
 		return "lag"
 	}
@@ -96,7 +104,7 @@ func guess(raw []byte) string {
 }
 
 func formatNames() string {
-	return "jobshop, nowait, flowshop, hybrid, flowshop-tardiness, tardiness, lag"
+	return "jobshop, nowait, flowshop, hybrid, tardiness, lag"
 }
 
 func (n *numbers) fail(format string, args ...any) {
@@ -135,28 +143,29 @@ func (n *numbers) name() string {
 	return strings.TrimSuffix(filepath.Base(n.file), filepath.Ext(n.file))
 }
 
-const longest = 1_000_000
+// longest duration and latest instant, in units: what a floor allows a step.
+const longest = 10_000
 
-// newProblem has single places of one job each.
-func newProblem(jobs, groups int) *search.Problem {
-	p := &search.Problem{Groups: make([]search.Group, groups), Jobs: make([]search.Job, jobs)}
-	for k := range p.Groups {
-		p.Groups[k] = search.Group{Places: 1, Batch: 1}
+// newInstance has single places of one job each.
+func (n *numbers) newInstance(jobs, stations int) instance {
+	in := instance{name: n.name(), jobs: make([]plan.Job, jobs)}
+	for k := range stations {
+		in.floor.Stations = append(in.floor.Stations, plan.Station{Key: strconv.Itoa(k), Places: 1})
 	}
-	for i := range p.Jobs {
-		p.Jobs[i].Weight = 1
+	for i := range in.jobs {
+		in.jobs[i] = plan.Job{Number: i + 1, Weight: 1}
 	}
-	return p
+	return in
 }
 
-func step(group, time int) search.Step {
-	return search.Step{Group: group, Time: time, Greatest: search.NoLimit}
+func step(station, duration int) plan.Step {
+	return plan.Step{Station: strconv.Itoa(station), Minutes: float64(duration) * unit.Minutes()}
 }
 
 func readJobShop(n *numbers) []instance {
 	jobs, machines := n.size()
-	p := newProblem(jobs, machines)
-	for i := range p.Jobs {
+	in := n.newInstance(jobs, machines)
+	for i := range in.jobs {
 		v := n.take(fmt.Sprint("job ", i), 2*machines, 0, longest)
 		if n.err != nil {
 			return nil
@@ -166,76 +175,69 @@ func readJobShop(n *numbers) []instance {
 				n.fail("job %d: machine %d found, 0 to %d allowed", i, v[2*k], machines-1)
 				return nil
 			}
-			p.Jobs[i].Steps = append(p.Jobs[i].Steps, step(v[2*k], v[2*k+1]))
+			if v[2*k+1] < 1 {
+				n.fail("job %d: duration %d found, 1 to %d allowed", i, v[2*k+1], longest)
+				return nil
+			}
+			in.jobs[i].Steps = append(in.jobs[i].Steps, step(v[2*k], v[2*k+1]))
 		}
 	}
-	return []instance{{n.name(), p}}
+	return []instance{in}
 }
+
+// noWait is a window so short that the next step begins in the same unit of time.
+const noWait = time.Second
 
 func readNoWait(n *numbers) []instance {
 	list := readJobShop(n)
 	for _, in := range list {
-		for i := range in.problem.Jobs {
-			for k := range in.problem.Jobs[i].Steps {
-				in.problem.Jobs[i].Steps[k].Greatest = 0
+		for i := range in.jobs {
+			for k := range in.jobs[i].Steps {
+				in.jobs[i].Steps[k].Window = noWait
 			}
 		}
 	}
 	return list
 }
 
-// byJob reads one line of durations a job over all groups in order.
-func (n *numbers) byJob(p *search.Problem) {
-	for i := range p.Jobs {
-		v := n.take(fmt.Sprint("job ", i), len(p.Groups), 0, longest)
+// byJob reads one line of durations a job over all stations in order.
+func (n *numbers) byJob(in *instance) {
+	for i := range in.jobs {
+		v := n.take(fmt.Sprint("job ", i), len(in.floor.Stations), 1, longest)
 		if n.err != nil {
 			return
 		}
 		for k, t := range v {
-			p.Jobs[i].Steps = append(p.Jobs[i].Steps, step(k, t))
+			in.jobs[i].Steps = append(in.jobs[i].Steps, step(k, t))
 		}
 	}
 }
 
 func readFlowShop(n *numbers) []instance {
 	jobs, machines := n.size()
-	p := newProblem(jobs, machines)
-	p.SameOrder = true
+	in := n.newInstance(jobs, machines)
 	for k := range machines {
-		v := n.take(fmt.Sprint("machine ", k), jobs, 0, longest)
+		v := n.take(fmt.Sprint("machine ", k), jobs, 1, longest)
 		if n.err != nil {
 			return nil
 		}
 		for i, t := range v {
-			p.Jobs[i].Steps = append(p.Jobs[i].Steps, step(k, t))
+			in.jobs[i].Steps = append(in.jobs[i].Steps, step(k, t))
 		}
 	}
-	return []instance{{n.name(), p}}
+	return []instance{in}
 }
 
 func readHybrid(n *numbers) []instance {
 	jobs, stages := n.size()
-	p := newProblem(jobs, stages)
+	in := n.newInstance(jobs, stages)
 	for k, x := range n.take("machines", stages, 1, 1000) {
 		if n.err == nil {
-			p.Groups[k].Places = x
+			in.floor.Stations[k].Places = x
 		}
 	}
-	n.byJob(p)
-	return []instance{{n.name(), p}}
-}
-
-func readFlowTardiness(n *numbers) []instance {
-	jobs, machines := n.size()
-	p := newProblem(jobs, machines)
-	p.SameOrder, p.Objective = true, search.Tardiness
-	for i, d := range n.take("due dates", jobs, 0, 1_000_000_000) {
-		if n.err == nil {
-			p.Jobs[i].Due = d
-		}
-	}
-	n.byJob(p)
-	return []instance{{n.name(), p}}
+	n.byJob(&in)
+	return []instance{in}
 }
 
 var firstNumber = regexp.MustCompile(`\d+`)
@@ -252,47 +254,52 @@ func readTardiness(n *numbers) []instance {
 	}
 	var list []instance
 	for len(n.left) > 0 && n.err == nil {
-		p := newProblem(jobs, 1)
-		p.Objective = search.Tardiness
-		t, w, d := n.take("durations", jobs, 0, longest), n.take("weights", jobs, 0, longest), n.take("due dates", jobs, 0, 1_000_000_000)
+		in := n.newInstance(jobs, 1)
+		in.name, in.tardiness = strconv.Itoa(len(list)+1), true
+		t, w, d := n.take("durations", jobs, 1, longest), n.take("weights", jobs, 1, longest), n.take("due dates", jobs, 0, longest)
 		if n.err != nil {
 			return nil
 		}
-		for i := range jobs {
-			p.Jobs[i] = search.Job{Weight: w[i], Due: d[i], Steps: []search.Step{step(0, t[i])}}
+		for i := range in.jobs {
+			in.jobs[i].Weight, in.jobs[i].Promise = float64(w[i]), now.Add(units(d[i]))
+			in.jobs[i].Steps = []plan.Step{step(0, t[i])}
 		}
-		list = append(list, instance{strconv.Itoa(len(list) + 1), p})
+		list = append(list, in)
 	}
 	return list
 }
 
 func readLag(n *numbers) []instance {
 	jobs, stages := n.size()
-	p := newProblem(jobs, stages)
+	in := n.newInstance(jobs, stages)
 	places, batch := n.take("machines", stages, 1, 1000), n.take("jobs a machine", stages, 1, 1000)
 	least, greatest := n.take("least lags", stages-1, 0, longest), n.take("greatest lags", stages-1, -1, longest)
-	release := n.take("releases", jobs, 0, 1_000_000_000)
-	n.byJob(p)
+	release := n.take("releases", jobs, 0, longest)
+	n.byJob(&in)
 	if n.err != nil {
 		return nil
 	}
-	for k := range p.Groups {
-		p.Groups[k] = search.Group{Places: places[k], Batch: batch[k]}
+	for k := range in.floor.Stations {
+		in.floor.Stations[k].Places, in.floor.Stations[k].Batch = places[k], batch[k]
 	}
-	for i := range p.Jobs {
-		p.Jobs[i].Release = release[i]
+	for i := range in.jobs {
+		in.jobs[i].Release = now.Add(units(release[i]))
 		for k := range stages - 1 {
-			p.Jobs[i].Steps[k].Least, p.Jobs[i].Steps[k].Greatest = least[k], greatest[k]
+			s := &in.jobs[i].Steps[k]
+			s.Rest = units(least[k])
+			if greatest[k] >= 0 {
+				s.Window = max(noWait, units(greatest[k]))
+			}
 		}
 	}
-	return []instance{{n.name(), p}}
+	return []instance{in}
 }
 
 // taillard makes a permutation flow shop from its seed (Taillard 1993, EJOR 64, 278–285: Lehmer's
 // generator by Schrage's method, durations 1 to 99, machine by machine).
 func taillard(seed, jobs, machines int) instance {
-	p := newProblem(jobs, machines)
-	p.SameOrder = true
+	n := &numbers{file: fmt.Sprintf("taillard-%d-%dx%d", seed, jobs, machines)}
+	in := n.newInstance(jobs, machines)
 	x := seed
 	for k := range machines {
 		for i := range jobs {
@@ -301,8 +308,8 @@ func taillard(seed, jobs, machines int) instance {
 			if x = a*(x%b) - h*c; x < 0 {
 				x += m
 			}
-			p.Jobs[i].Steps = append(p.Jobs[i].Steps, step(k, 1+int(float64(x)/m*99)))
+			in.jobs[i].Steps = append(in.jobs[i].Steps, step(k, 1+int(float64(x)/m*99)))
 		}
 	}
-	return instance{fmt.Sprintf("taillard-%d-%dx%d", seed, jobs, machines), p}
+	return in
 }

@@ -96,7 +96,7 @@ func TestAssess(t *testing.T) {
 		t.Errorf("intervals that hold nothing: %+v", c)
 	}
 	enough, args := c.Trust()
-	if said := message.Say(enough, args); !strings.Contains(said, "125") || !strings.Contains(said, RoundTo(c.Bound, -2)) {
+	if said := message.Say(message.Default, enough, args); !strings.Contains(said, "125") || !strings.Contains(said, RoundTo(c.Bound, -2)) {
 		t.Errorf("it says %s", said)
 	}
 	few, err := Assess(values[:5], atMost(74.05), 0.95)

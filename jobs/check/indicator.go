@@ -39,7 +39,9 @@ type Indicator struct {
 }
 
 // Text is the name of the indicator.
-func (i Indicator) Text() string { return message.Say("check.indicator."+i.Key, nil) }
+func (i Indicator) Text(lang message.Language) string {
+	return message.Say(lang, "check.indicator."+i.Key, nil)
+}
 
 // Indicators computes the figures by the formulas of ISO 22400-2: first pass yield GP/IP, quality ratio
 // GQ/PQ, rework ratio RQ/PQ, scrap ratio SQ/PQ, throughput rate PQ/AOET (pairs an hour), allocation ratio

@@ -4,6 +4,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"lastroom/jobs/message"
 )
 
 // ISO 22400-2:2014, formulas; the examples are arithmetic.
@@ -61,8 +63,8 @@ func TestPublishedIndicators(t *testing.T) {
 		})
 	}
 	for _, i := range (Floor{}).Indicators() {
-		if i.OK || strings.HasPrefix(i.Text(), "[") {
-			t.Errorf("%s of nothing, called %q: %v", i.Key, i.Text(), i.Value)
+		if i.OK || strings.HasPrefix(i.Text(message.Default), "[") {
+			t.Errorf("%s of nothing, called %q: %v", i.Key, i.Text(message.Default), i.Value)
 		}
 	}
 	if tested != 8 {

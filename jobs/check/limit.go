@@ -81,13 +81,13 @@ func (l Limits) String() string {
 	}
 	switch {
 	case l.Lower == nil && l.Upper == nil:
-		return message.Say("check.limits.absent", nil)
+		return message.Say(message.Default, "check.limits.absent", nil)
 	case l.Lower == nil:
-		return message.Say("check.limits.atmost", args)
+		return message.Say(message.Default, "check.limits.atmost", args)
 	case l.Upper == nil:
-		return message.Say("check.limits.atleast", args)
+		return message.Say(message.Default, "check.limits.atleast", args)
 	}
-	return message.Say("check.limits.between", args)
+	return message.Say(message.Default, "check.limits.between", args)
 }
 
 // grain is the decimal that comparisons are made in. A limit of 119 less a U of 0.3 is 118.7 to a

@@ -261,7 +261,7 @@ func (l *line) uncertainty(values map[string]float64) error {
 		return err
 	}
 	if l.gauge.Name == "" {
-		l.gauge.Name = message.Say("check.gauge.unnamed", nil)
+		l.gauge.Name = message.Say(message.Default, "check.gauge.unnamed", nil)
 	}
 	e := l.gauge.Read(l.Value)
 	l.U, l.DoF = e.U, e.DoF

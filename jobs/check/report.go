@@ -103,7 +103,8 @@ func AnalyseFile(r io.Reader, o Options) (Report, error) {
 	report.note(report.NoCapability)
 	report.note(report.NoRisks)
 	if c := report.Capability; c != nil {
-		c.Words = message.Say(c.Trust())
+		key, args := c.Trust()
+		c.Words = message.Say(message.Default, key, args)
 		if last := lines[len(lines)-1]; last.gauge.Resolution > 0 {
 			report.note(last.gauge.Feasible(*report.Tolerance, last.Rule, 1))
 		}
@@ -171,7 +172,7 @@ func (r *Report) partial(lines []line) {
 // note adds the sentences of an error that are not there yet; nil adds none.
 func (r *Report) note(err error) {
 	for _, f := range message.Faults(err) {
-		if said := f.Text(); !slices.Contains(r.Notes, said) {
+		if said := f.Text(message.Default); !slices.Contains(r.Notes, said) {
 			r.Notes = append(r.Notes, said)
 		}
 	}

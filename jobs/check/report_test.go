@@ -42,7 +42,7 @@ f,9,,,,,
 	if r.Readings != 6 || r.Counts[In] != 2 || r.Counts[Out] != 2 || r.Counts[Close] != 1 {
 		t.Errorf("counts %v of %d", r.Counts, r.Readings)
 	}
-	if !slices.Contains(r.Notes, "1 readings have no limits, and no verdict") {
+	if !slices.Contains(r.Notes, "1 reading has no limits, and no verdict") {
 		t.Errorf("notes %q", r.Notes)
 	}
 }
@@ -153,7 +153,7 @@ func TestReportNotes(t *testing.T) {
 		{"a gauge that explains the spread", "reading,lower,upper,u\n1,0,9,2\n2,0,9,2\n1,0,9,2\n", "no risks: the gauge's uncertainty explains all of the spread, so nothing is known of the pieces' own"},
 		{"two gauges", "reading,upper,u\n1,9,1\n2,9,2\n1,9,1\n", "no risks: of the last reading’s uncertainty and rule there are 2 readings, and they take at least 3"},
 		{"a pattern of one", "reading,pattern\n1,P\n2,P\n1,Q\n", "too few readings for a spread of their own, so that of all patterns together is taken: Q"},
-		{"uneven groups", "reading,group\n1,a\n2,a\n1,b\n", "a group has 1 readings, the first has 2: all groups of a chart must be of one size"},
+		{"uneven groups", "reading,group\n1,a\n2,a\n1,b\n", "a group has 1 reading, the first has 2: all groups of a chart must be of one size"},
 	} {
 		t.Run(r.name, func(t *testing.T) {
 			if got := analysed(t, r.file, Options{}).Notes; !slices.Contains(got, r.note) {

@@ -59,7 +59,9 @@ func RuleSet(name string) []RunRule {
 }
 
 // Text is the rule in words.
-func (r RunRule) Text() string { return message.Say("check.rule."+string(r), nil) }
+func (r RunRule) Text(lang message.Language) string {
+	return message.Say(lang, "check.rule."+string(r), nil)
+}
 
 // automaton is a run rule as a machine that reads one standardised point after the other. Its state is
 // a number, so that a chart and the chain of its run length use the same machine.

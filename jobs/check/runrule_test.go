@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"lastroom/jobs/message"
 )
 
 // Western Electric 1956 and Nelson 1984: which points of a sequence complete a pattern.
@@ -45,7 +47,7 @@ func TestPublishedRunRules(t *testing.T) {
 			}
 			for _, rule := range all {
 				if got := strings.Join(by[rule], " "); got != r[string(rule)] {
-					t.Errorf("%s (%s): got %q, want %q", rule, rule.Text(), got, r[string(rule)])
+					t.Errorf("%s (%s): got %q, want %q", rule, rule.Text(message.Default), got, r[string(rule)])
 				}
 			}
 		})
@@ -100,7 +102,7 @@ func TestRunRulesInTheMirror(t *testing.T) {
 
 func TestEveryRuleHasWords(t *testing.T) {
 	for _, rule := range append(WesternElectric(), Nelson()...) {
-		if strings.HasPrefix(rule.Text(), "[") {
+		if strings.HasPrefix(rule.Text(message.Default), "[") {
 			t.Errorf("%s has no sentence", rule)
 		}
 	}

@@ -17,7 +17,9 @@ const (
 )
 
 // Text is the verdict in words.
-func (v Verdict) Text() string { return message.Say("check.verdict."+string(v), nil) }
+func (v Verdict) Text(lang message.Language) string {
+	return message.Say(lang, "check.verdict."+string(v), nil)
+}
 
 // Acceptance names a way to decide.
 type Acceptance string

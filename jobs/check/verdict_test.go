@@ -26,8 +26,8 @@ func refused(t testing.TB, err error) (key, where string) {
 	if len(faults) != 1 {
 		t.Fatalf("want one fault, got %v", err)
 	}
-	if strings.ContainsAny(faults[0].Text(), "[]") {
-		t.Errorf("the sentence of %s has a hole: %s", faults[0].Key, faults[0].Text())
+	if strings.ContainsAny(faults[0].Text(message.Default), "[]") {
+		t.Errorf("the sentence of %s has a hole: %s", faults[0].Key, faults[0].Text(message.Default))
 	}
 	return faults[0].Key, faults[0].Where
 }

@@ -99,7 +99,7 @@ func wantFault(t testing.TB, err error, keys ...string) {
 	var got []string
 	for _, f := range message.Faults(err) {
 		got = append(got, f.Key)
-		if f.Text() == "["+f.Key+"]" {
+		if f.Text(message.Default) == "["+f.Key+"]" {
 			t.Errorf("%s has no sentence", f.Key)
 		}
 	}

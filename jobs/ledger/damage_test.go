@@ -209,7 +209,7 @@ func TestVerifyFindsWhatIsMissing(t *testing.T) {
 			}
 			found++
 			for _, f := range r.Problems {
-				if f.Text() == "["+f.Key+"]" {
+				if f.Text(message.Default) == "["+f.Key+"]" {
 					t.Errorf("%s has no sentence", f.Key)
 				}
 			}

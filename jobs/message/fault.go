@@ -24,32 +24,36 @@ type Fault struct {
 	Where string `json:"where,omitempty"` // a field such as "last[0].mm", or file:line:column
 }
 
-// What is what was found and what is allowed.
-func (f *Fault) What() string { return Say(f.Key, f.Args) }
+// What is what was found and what is allowed, in a language.
+func (f *Fault) What(lang Language) string { return Say(lang, f.Key, f.Args) }
 
 // Do is what to do about it, where the catalogue has a sentence for that: under the key with ".do".
-func (f *Fault) Do() string {
+func (f *Fault) Do(lang Language) string {
 	key := f.Key + ".do"
-	if _, ok := English()[key]; !ok {
+	if !Has(lang, key) {
 		return ""
 	}
-	return Say(key, f.Args)
+	return Say(lang, key, f.Args)
 }
 
-// Text is the whole sentence without its place.
-func (f *Fault) Text() string {
-	if do := f.Do(); do != "" {
-		return Say("fault.what-to-do", Args{"what": f.What(), "do": do})
+// Text is the whole sentence without its place, in a language.
+func (f *Fault) Text(lang Language) string { return Show(lang, f.Phrase()) }
+
+// Phrase is the sentence as a value of another one.
+func (f *Fault) Phrase() Phrase {
+	what := Phrase{Key: f.Key, Args: f.Args}
+	if do := f.Key + ".do"; Has(Default, do) {
+		return Phrase{Key: "fault.what-to-do", Args: Args{"what": what, "do": Phrase{Key: do, Args: f.Args}}}
 	}
-	return f.What()
+	return what
 }
 
-// Error is the place and the sentence, in one line.
+// Error is the place and the sentence in one line, in the default language.
 func (f *Fault) Error() string {
 	if f.Where == "" {
-		return f.Text()
+		return f.Text(Default)
 	}
-	return f.Where + ": " + f.Text()
+	return f.Where + ": " + f.Text(Default)
 }
 
 // Faults returns every fault that err holds, joined or wrapped, in order; nil when there is none.

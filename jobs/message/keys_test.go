@@ -18,10 +18,10 @@ import (
 // Every key that the program says by its full name is in the catalogue. A key put together from parts
 // can't be seen here; the tests of its place say it.
 func TestEveryKeyThatIsSaidHasASentence(t *testing.T) {
-	catalogue, said := message.English(), 0
+	said := 0
 	look := func(where, key string) {
 		said++
-		if _, ok := catalogue[key]; !ok {
+		if !message.Has(message.English, key) {
 			t.Errorf("%s says %q, which has no sentence", where, key)
 		}
 	}
@@ -43,7 +43,7 @@ func TestEveryKeyThatIsSaidHasASentence(t *testing.T) {
 	}
 }
 
-// sayers are the functions whose first argument is a key.
+// sayers are the functions that take a key: as their first argument, or behind the language.
 var sayers = map[string]bool{"Say": true, "refuse": true, "unknown": true, "invalid": true, "say": true}
 
 var isKey = regexp.MustCompile(`^[a-z]+(\.[a-z0-9_-]+)+$`)
@@ -76,11 +76,11 @@ func keysOfGo(file string, look func(where, key string)) error {
 			if sayers[name] && len(n.Args) > at {
 				take(n.Args[at])
 			}
-			if name == "say" && len(n.Args) > 1 {
-				take(n.Args[1]) // the server's: for which request, and then what
+			if (name == "say" || name == "Say") && len(n.Args) > 1 {
+				take(n.Args[1]) // for which request or in which language, and then what
 			}
 		case *ast.CompositeLit:
-			if s, ok := n.Type.(*ast.SelectorExpr); ok && s.Sel.Name == "Fault" {
+			if s, ok := n.Type.(*ast.SelectorExpr); ok && (s.Sel.Name == "Fault" || s.Sel.Name == "Phrase") {
 				for _, e := range n.Elts {
 					if kv, ok := e.(*ast.KeyValueExpr); ok {
 						if k, ok := kv.Key.(*ast.Ident); ok && k.Name == "Key" {

@@ -1,101 +1,56 @@
 // Package message holds every sentence that lastroom says to a person: on a page, on paper, at the
-// terminal. A sentence is found by its key, and named values are put into it, so that a workshop that
-// speaks another language needs one more catalogue and no change of code.
+// terminal. A sentence is found by its key, and named values are put into it. A language is one folder
+// of catalogues: adding one changes no code.
 package message
 
 import (
 	"embed"
-	"encoding/json"
-	"fmt"
-	"io/fs"
-	"maps"
-	"path"
-	"slices"
-	"strings"
 	"sync"
 )
 
-// Args are the named values of a sentence. A value prints as fmt.Sprint prints it, so a type that
-// carries a unit prints its unit.
-type Args map[string]any
+// Language is a BCP 47 tag, and the name of the folder that holds the catalogue of that language.
+type Language string
 
-// Catalogue maps a key such as "scan.resting" to a sentence such as "dries until {until}".
-type Catalogue map[string]string
+// The languages that the program itself names. A language is every folder beside en.
+const (
+	English Language = "en"
+	Default          = English // said where nobody has chosen: at a terminal, in a log
+)
 
-//go:embed en/*.json
+//go:embed */*.json
 var files embed.FS
 
-// English is the catalogue that lastroom ships. It is read once, and is never changed.
-var English = sync.OnceValue(func() Catalogue {
-	c, err := load(files, "en")
+// catalogues are those of all languages that lastroom ships. They are read once.
+var catalogues = sync.OnceValue(func() map[Language]*Catalogue {
+	all := map[Language]*Catalogue{}
+	folders, err := files.ReadDir(".")
+	for _, folder := range folders {
+		if err == nil {
+			all[Language(folder.Name())], err = Load(files, Language(folder.Name()))
+		}
+	}
 	if err != nil {
 		panic(err) // the files are part of the program: a test loads them
 	}
-	return c
+	return all
 })
 
-// load reads every *.json of a folder, each an object of key to sentence, into one catalogue. A key
-// that stands in two files is refused.
-func load(fsys fs.FS, folder string) (Catalogue, error) {
-	all := Catalogue{}
-	names, err := fs.Glob(fsys, path.Join(folder, "*.json"))
-	if err != nil {
-		return nil, err
+// Of is the catalogue of a language; that of Default where the language has none.
+func Of(lang Language) *Catalogue {
+	if c, ok := catalogues()[lang]; ok {
+		return c
 	}
-	for _, name := range names {
-		raw, err := fs.ReadFile(fsys, name)
-		if err != nil {
-			return nil, err
-		}
-		var part Catalogue
-		if err := json.Unmarshal(raw, &part); err != nil {
-			return nil, fmt.Errorf("message catalogue %s: %w", name, err)
-		}
-		for key, sentence := range part {
-			if _, twice := all[key]; twice {
-				return nil, fmt.Errorf("message catalogue %s: key %q stands in another file too", name, key)
-			}
-			all[key] = sentence
-		}
-	}
-	return all, nil
+	return catalogues()[Default]
 }
 
-// Keys returns the keys in order.
-func (c Catalogue) Keys() []string { return slices.Sorted(maps.Keys(c)) }
+// Say is the sentence of key in a language, with the named values put into it.
+func Say(lang Language, key string, args Args) string { return Of(lang).Say(key, args) }
 
-// Say returns the sentence of key with each {name} replaced by its value. A key that the catalogue
-// lacks, and a name that args lack, are shown in brackets: a visible slip is better than an empty line.
-func (c Catalogue) Say(key string, args Args) string {
-	sentence, ok := c[key]
-	if !ok {
-		return "[" + key + "]"
-	}
-	if !strings.Contains(sentence, "{") {
-		return sentence
-	}
-	var b strings.Builder
-	for {
-		open := strings.IndexByte(sentence, '{')
-		if open < 0 {
-			break
-		}
-		length := strings.IndexByte(sentence[open:], '}')
-		if length < 0 {
-			break
-		}
-		b.WriteString(sentence[:open])
-		name := sentence[open+1 : open+length]
-		if v, ok := args[name]; ok {
-			fmt.Fprint(&b, v)
-		} else {
-			b.WriteString("[" + name + "]")
-		}
-		sentence = sentence[open+length+1:]
-	}
-	b.WriteString(sentence)
-	return b.String()
+// Show is one value of a sentence alone, as Say would put it in.
+func Show(lang Language, value any) string { return Of(lang).Show(value) }
+
+// Has tells whether a language has a sentence of that key.
+func Has(lang Language, key string) bool {
+	_, ok := Of(lang).Sentences[key]
+	return ok
 }
-
-// Say is English().Say.
-func Say(key string, args Args) string { return English().Say(key, args) }

@@ -8,7 +8,7 @@ import (
 )
 
 func TestSay(t *testing.T) {
-	c := Catalogue{"plain": "as it is", "two": "{a} before {b}", "open": "a { stays"}
+	c := catalogue(t, "en", `{"plain": "as it is", "two": "{a} before {b}", "open": "a { stays"}`)
 	for _, row := range []struct {
 		name, key string
 		args      Args
@@ -29,7 +29,7 @@ func TestSay(t *testing.T) {
 }
 
 func TestLoadRefusesAKeyInTwoFiles(t *testing.T) {
-	_, err := load(fstest.MapFS{
+	_, err := Load(fstest.MapFS{
 		"en/a.json": {Data: []byte(`{"k": "one"}`)},
 		"en/b.json": {Data: []byte(`{"k": "two"}`)},
 	}, "en")
@@ -39,9 +39,19 @@ func TestLoadRefusesAKeyInTwoFiles(t *testing.T) {
 }
 
 func TestEnglishIsNotEmpty(t *testing.T) {
-	if len(English()) == 0 {
+	if len(Of(English).Sentences) == 0 {
 		t.Fatal("no sentence was loaded")
 	}
+}
+
+// catalogue is one of a single file.
+func catalogue(t *testing.T, lang Language, sentences string) *Catalogue {
+	t.Helper()
+	c, err := Load(fstest.MapFS{string(lang) + "/a.json": {Data: []byte(sentences)}}, lang)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c
 }
 
 func TestFaultsFindsAllThatIsJoinedAndWrapped(t *testing.T) {

@@ -18,18 +18,18 @@ type board struct {
 	benches []bench
 	cards   []card    // the jobs that are to be played; held and finished ones are left out
 	works   []work    // their steps, job after job
-	rank    [][]int32 // [station][card]: its turn
-	who     [][]int32 // [station][turn]: the card
-	waiting []int32   // cards in the order of the shared turn
+	rank    [][]int32 // [station][card]: its place in the queue
+	who     [][]int32 // [station][rank]: the card
+	waiting []int32   // cards in the order of the queues of which nothing is said
 }
 
 type bench struct {
-	places  int32
-	first   int32 // index of its first place among all places
-	batch   int32
-	whole   bool
-	careful bool // loads, bookings or unbroken work: the long way of taking the next job
-	hours   *timetable
+	places      int32
+	first       int32 // index of its first place among all places
+	batch       int32
+	whole       bool
+	constrained bool // loads, bookings or unbroken work: the long way of taking the next job
+	hours       *timetable
 }
 
 type card struct {
@@ -52,6 +52,7 @@ type work struct {
 	back      int32 // step that it is sent back to
 	rework    float64
 	median    float64 // seconds
+	expected  float64 // seconds: the mean of its time, times how often it is done
 	spread    float64
 	factors   *factors // of the spread; nil where it is 0
 	rest      int64
@@ -100,6 +101,7 @@ func (f *Floor) board(jobs []Job, now time.Time, s Sequence) (*board, error) {
 				minutes[index[st.Station]] += st.Minutes * math.Exp(st.Spread*st.Spread/2) * (1 + st.Rework)
 			}
 		}
+		b.expect(&c)
 		now := f.Stations[b.works[c.at].station]
 		if !j.Started.IsZero() {
 			c.inHand = true
@@ -126,24 +128,38 @@ func (f *Floor) board(jobs []Job, now time.Time, s Sequence) (*board, error) {
 		}
 		b.benches = append(b.benches, bench{
 			places: int32(st.places()), first: last.first + last.places, batch: int32(max(1, st.Batch)),
-			whole: st.Whole, careful: st.Whole || st.Batch > 1, hours: tables[st.Hours],
+			whole: st.Whole, constrained: st.Whole || st.Batch > 1, hours: tables[st.Hours],
 		})
 	}
 	for i := range b.cards {
 		c := &b.cards[i]
 		if c.by > 0 {
-			b.benches[b.works[c.at].station].careful = true
+			b.benches[b.works[c.at].station].constrained = true
 		}
 		for k := c.first; k < c.end-1; k++ {
 			if b.works[k].window > 0 {
-				b.benches[b.works[k].station].careful = true
-				b.benches[b.works[k+1].station].careful = true
+				b.benches[b.works[k].station].constrained = true
+				b.benches[b.works[k+1].station].constrained = true
 			}
 		}
 		b.works[c.end-1].window = 0 // nothing follows it
 	}
 	b.line(f, jobs, s)
 	return b, nil
+}
+
+// expect sets the expected time of a card's steps: the mean of a log-normal time, times how often the step
+// is done, where each round of rework repeats the steps from the one that it goes back to.
+func (b *board) expect(c *card) {
+	for k := c.first; k < c.end; k++ {
+		w := &b.works[k]
+		w.expected = w.median * math.Exp(w.spread*w.spread/2)
+		for j := k; j < c.end; j++ {
+			if again := &b.works[j]; again.rework > 0 && again.back <= k {
+				w.expected /= 1 - again.rework
+			}
+		}
+	}
 }
 
 // horizon is how far the timetables must reach: four times what the busiest station needs by its
@@ -188,8 +204,8 @@ func later(a, b time.Time) time.Time {
 	return b
 }
 
-// turn is the shared order of two jobs: priority, then promise (or, without one, the wish), then age, then number.
-func turn(a, b *Job) int {
+// queueOrder is the order of two jobs where no sequence says otherwise: priority, then promise (or, without one, the wish), then age, then number.
+func queueOrder(a, b *Job) int {
 	return cmp.Or(
 		-cmp.Compare(a.Priority, b.Priority),
 		when(a.due(), b.due()),
@@ -219,14 +235,14 @@ func when(a, b time.Time) int {
 	return a.Compare(b)
 }
 
-// line gives every card its turn at every station.
+// line gives every card its rank at every station.
 func (b *board) line(f *Floor, jobs []Job, s Sequence) {
 	n := len(b.cards)
 	b.waiting = make([]int32, n)
 	for i := range b.waiting {
 		b.waiting[i] = int32(i)
 	}
-	slices.SortFunc(b.waiting, func(x, y int32) int { return turn(&jobs[b.cards[x].job], &jobs[b.cards[y].job]) })
+	slices.SortFunc(b.waiting, func(x, y int32) int { return queueOrder(&jobs[b.cards[x].job], &jobs[b.cards[y].job]) })
 	shared := ranksOf(b.waiting)
 	card := map[int]int32{}
 	for i, c := range b.cards {

@@ -11,18 +11,18 @@ type booking struct {
 	step       int32
 }
 
-// patience is how long a job is kept from starting because what must follow finds no place in time;
+// longestDenial is how long a job is kept from starting because what must follow finds no place in time;
 // after that it starts regardless, and the window counts as missed.
-const patience = 60 * 86400
+const longestDenial = 60 * 86400
 
-// sight is how far down its line a station looks for a job that it can start now.
-const sight = 24
+// lookAhead is how far down its line a station looks for a job that it can start now.
+const lookAhead = 24
 
 const givenUp = -1 // in play.denied
 
-// takeCarefully lets a station with loads, bookings or unbroken work take the next jobs, the first in
+// takeConstrained lets a station with loads, bookings or unbroken work take the next jobs, the first in
 // line first. One that can't start now is passed over, and the station looks again when it can.
-func (p *play) takeCarefully(s int32, t int64) {
+func (p *play) takeConstrained(s int32, t int64) {
 	be, l := &p.b.benches[s], &p.lines[s]
 	if t < p.shut[s] {
 		p.lookAgain(s, p.shut[s])
@@ -31,11 +31,11 @@ func (p *play) takeCarefully(s int32, t int64) {
 	again := int64(math.MaxInt64)
 	sure := true // nothing else can open the way before again
 	p.tooEarly = p.tooEarly[:0]
-	for r, seen := l.first(0), 0; r >= 0 && seen < sight; r, seen = l.first(r+1), seen+1 {
+	for r, seen := l.first(0), 0; r >= 0 && seen < lookAhead; r, seen = l.first(r+1), seen+1 {
 		if !p.anyFree(be, t) {
 			return
 		}
-		if p.hopeless(p.b.who[s][r], be, t) {
+		if p.tooLate(p.b.who[s][r], be, t) {
 			continue
 		}
 		p.gather(s, r, be)
@@ -57,9 +57,9 @@ type early struct {
 	begin   int64
 }
 
-// hopeless says that a card's window would be over before the station that must follow has a place, as
+// tooLate says that a card's window would be over before the station that must follow has a place, as
 // far as the refusals of this round tell.
-func (p *play) hopeless(i int32, be *bench, t int64) bool {
+func (p *play) tooLate(i int32, be *bench, t int64) bool {
 	w := &p.b.works[p.at[i]]
 	if len(p.tooEarly) == 0 || w.window == 0 {
 		return false
@@ -67,7 +67,7 @@ func (p *play) hopeless(i int32, be *bench, t int64) bool {
 	next := p.b.works[p.at[i]+1].station
 	for _, e := range p.tooEarly {
 		if e.station == next {
-			end, _ := p.span(be, t, p.time[i], 0)
+			end, _ := p.runs(be, t, p.time[i], 0)
 			return end+w.window < e.begin
 		}
 	}
@@ -83,7 +83,7 @@ func (p *play) anyFree(be *bench, t int64) bool {
 	return false
 }
 
-// gather makes the load: the card of turn r and those after it that may share its place.
+// gather makes the load: the card of rank r and those after it that may share its place.
 func (p *play) gather(s, r int32, be *bench) {
 	l, who := &p.lines[s], p.b.who[s]
 	p.load = append(p.load[:0], who[r])
@@ -105,7 +105,7 @@ func (p *play) takeLoad(s int32, be *bench, t int64) int64 {
 			long = max(long, p.time[i])
 			usual = max(usual, p.b.works[p.at[i]].median)
 		}
-		end, later := p.span(be, t, long, int64(usual+0.5))
+		end, later := p.runs(be, t, long, int64(usual+0.5))
 		if later > t {
 			return later
 		}
@@ -132,8 +132,8 @@ func (p *play) takeLoad(s int32, be *bench, t int64) int64 {
 	}
 }
 
-// span returns the end of work begun at t, or when it can begin if not now.
-func (p *play) span(be *bench, t, long, usual int64) (end, later int64) {
+// runs returns the end of work begun at t, or when it can begin if not now.
+func (p *play) runs(be *bench, t, long, usual int64) (end, later int64) {
 	if !be.whole {
 		return be.hours.add(t, long), t
 	}
@@ -158,7 +158,7 @@ func (p *play) bookLoad(s int32, be *bench, t, long, end int64) (bad int, later 
 		if w.window == 0 {
 			continue
 		}
-		if p.denied[i] == givenUp || p.denied[i] != 0 && t-p.denied[i] > patience {
+		if p.denied[i] == givenUp || p.denied[i] != 0 && t-p.denied[i] > longestDenial {
 			p.denied[i] = givenUp
 			p.mustBook(i, p.at[i]+1, end+w.rest, end+w.window)
 			continue
@@ -183,8 +183,7 @@ func (p *play) beginFor(be *bench, end, long int64) int64 {
 	return be.hours.back(end, long)
 }
 
-// book holds a place for a step that must begin between lo and hi, and for what must follow it in
-// turn. If there is none it returns by how much later lo and hi would have to be.
+// book holds a place for a step that must begin between lo and hi, and for what must follow that. If there is none it returns by how much later lo and hi would have to be.
 func (p *play) book(i, step int32, lo, hi int64) (need int64, ok bool) {
 	w := &p.b.works[step]
 	be := &p.b.benches[w.station]
@@ -257,7 +256,7 @@ func (p *play) fit(be *bench, t, long, usual int64) (begin, end int64) {
 		t = be.hours.fits(t, usual)
 		return t, t + long
 	}
-	return be.hours.span(t, long)
+	return be.hours.work(t, long)
 }
 
 func (p *play) hold(place int32, b booking) {
@@ -315,5 +314,6 @@ func (p *play) drop(step int32) (place int32, b booking) {
 func (p *play) beginBooked(i int32, t int64) {
 	place, b := p.drop(p.at[i])
 	p.busy[place] = b.end
+	p.came[i] = t
 	p.begin(i, place-p.b.benches[p.b.works[p.at[i]].station].first, t, b.end)
 }

@@ -14,16 +14,16 @@ import (
 
 // Hours describes when a station or a desk works.
 type Hours struct {
-	Zone     *time.Location          // nil means UTC
-	Week     map[time.Weekday][]Span // open spans of each weekday, breaks left out
-	Country  string                  // public holidays of this country, one of Countries(); empty means none
-	Closed   []Closure               // whole days closed
-	Overtime []Overtime              // open besides the week, holidays and closures notwithstanding
+	Zone     *time.Location            // nil means UTC
+	Week     map[time.Weekday][]Period // open periods of each weekday, breaks left out
+	Country  string                    // public holidays of this country, one of Countries(); empty means none
+	Closed   []Closure                 // whole days closed
+	Overtime []Overtime                // open besides the week, holidays and closures notwithstanding
 }
 
-// Span is a stretch of one day in minutes after midnight by the wall clock: From 0 to 1439, Until
+// Period is a stretch of one day in minutes after midnight by the wall clock: From 0 to 1439, Until
 // more than From, at most 1440.
-type Span struct{ From, Until int }
+type Period struct{ From, Until int }
 
 // Day is a calendar day in the workshop's zone.
 type Day struct {
@@ -64,35 +64,35 @@ type Closure struct {
 
 // Overtime is extra hours on one day.
 type Overtime struct {
-	On    Day
-	Spans []Span
+	On      Day
+	Periods []Period
 }
 
-// Calendar knows when work is done. Its methods never change it, so goroutines may share it. Spans
+// Calendar knows when work is done. Its methods never change it, so goroutines may share it. Periods
 // are by the wall clock, so a night shift over a clock change is an hour shorter or longer; what is
 // added and counted is elapsed time.
 type Calendar struct {
 	zone     *time.Location
 	hours    Hours
 	holidays *cal.Calendar
-	overtime map[Day][]Span
+	overtime map[Day][]Period
 }
 
 // searchDays is how far the calendar looks for the next opening: four years, so that the rarest
 // weekly pattern behind the longest closure is found.
 const searchDays = 4 * 366
 
-// NewCalendar checks the hours and returns their calendar. It refuses, with the field: a span outside
+// NewCalendar checks the hours and returns their calendar. It refuses, with the field: a period outside
 // the day or overlapping another, an unknown country, a closure that ends before it begins, and hours
 // that never open.
 func NewCalendar(h Hours) (*Calendar, error) {
-	c := &Calendar{zone: h.Zone, hours: h, overtime: map[Day][]Span{}}
+	c := &Calendar{zone: h.Zone, hours: h, overtime: map[Day][]Period{}}
 	if c.zone == nil {
 		c.zone = time.UTC
 	}
 	open := false
 	for day := time.Sunday; day <= time.Saturday; day++ {
-		if err := checkSpans(h.Week[day], "week."+strings.ToLower(day.String())); err != nil {
+		if err := checkPeriods(h.Week[day], "week."+strings.ToLower(day.String())); err != nil {
 			return nil, err
 		}
 		open = open || len(h.Week[day]) > 0
@@ -116,11 +116,11 @@ func NewCalendar(h Hours) (*Calendar, error) {
 		if !o.On.valid() {
 			return nil, fault("plan.calendar.day", where, message.Args{"found": o.On})
 		}
-		c.overtime[o.On] = append(c.overtime[o.On], o.Spans...)
-		if err := checkSpans(c.overtime[o.On], where); err != nil {
+		c.overtime[o.On] = append(c.overtime[o.On], o.Periods...)
+		if err := checkPeriods(c.overtime[o.On], where); err != nil {
 			return nil, err
 		}
-		open = open || len(o.Spans) > 0
+		open = open || len(o.Periods) > 0
 	}
 	if !open {
 		return nil, fault("plan.calendar.never", "week", nil)
@@ -132,12 +132,12 @@ func fault(key, where string, args message.Args) error {
 	return &message.Fault{Kind: message.Invalid, Key: key, Where: where, Args: args}
 }
 
-func checkSpans(spans []Span, where string) error {
-	for i, s := range spans {
+func checkPeriods(periods []Period, where string) error {
+	for i, s := range periods {
 		if s.From < 0 || s.Until > 24*60 || s.From >= s.Until {
 			return fault("plan.calendar.span", where, message.Args{"from": clock(s.From), "until": clock(s.Until)})
 		}
-		for _, o := range spans[:i] {
+		for _, o := range periods[:i] {
 			if s.From < o.Until && o.From < s.Until {
 				return fault("plan.calendar.overlap", where, message.Args{"one": clock(o.From) + "–" + clock(o.Until), "other": clock(s.From) + "–" + clock(s.Until)})
 			}
@@ -147,18 +147,6 @@ func checkSpans(spans []Span, where string) error {
 }
 
 func clock(minute int) string { return fmt.Sprintf("%02d:%02d", minute/60, minute%60) }
-
-// ParseSpan reads "07:30-12:00"; an en dash will do too.
-func ParseSpan(s string) (Span, error) {
-	var h1, m1, h2, m2 int
-	plain := strings.ReplaceAll(strings.ReplaceAll(s, "–", "-"), " ", "")
-	n, err := fmt.Sscanf(plain, "%d:%d-%d:%d", &h1, &m1, &h2, &m2)
-	sp := Span{h1*60 + m1, h2*60 + m2}
-	if err != nil || n != 4 || plain != fmt.Sprintf("%02d:%02d-%02d:%02d", h1, m1, h2, m2) || m1 > 59 || m2 > 59 || checkSpans([]Span{sp}, "") != nil {
-		return Span{}, fault("plan.calendar.clock", "", message.Args{"found": s})
-	}
-	return sp, nil
-}
 
 // ParseDay reads "2026-12-24".
 func ParseDay(s string) (Day, error) {
@@ -200,13 +188,13 @@ type stretch struct{ from, until time.Time }
 
 // day appends the open stretches of one day in order; what touches or overlaps becomes one.
 func (c *Calendar) day(d Day, out []stretch) []stretch {
-	var spans []Span
+	var periods []Period
 	if _, closed := c.Closed(d); !closed {
-		spans = append(spans, c.hours.Week[d.at(12*60, c.zone).Weekday()]...)
+		periods = append(periods, c.hours.Week[d.at(12*60, c.zone).Weekday()]...)
 	}
-	spans = append(spans, c.overtime[d]...)
-	slices.SortFunc(spans, func(a, b Span) int { return cmp.Compare(a.From, b.From) })
-	for _, s := range spans {
+	periods = append(periods, c.overtime[d]...)
+	slices.SortFunc(periods, func(a, b Period) int { return cmp.Compare(a.From, b.From) })
+	for _, s := range periods {
 		st := stretch{d.at(s.From, c.zone), d.at(s.Until, c.zone)}
 		if !st.from.Before(st.until) { // lies wholly in the hour that a clock change skips
 			continue

@@ -30,10 +30,10 @@ func instant(t testing.TB, s string) time.Time {
 }
 
 // weekdays is Monday to Friday 7:30 to 12:00 and 12:45 to 16:15: eight hours.
-func weekdays() map[time.Weekday][]Span {
-	w := map[time.Weekday][]Span{}
+func weekdays() map[time.Weekday][]Period {
+	w := map[time.Weekday][]Period{}
 	for d := time.Monday; d <= time.Friday; d++ {
-		w[d] = []Span{{450, 720}, {765, 975}}
+		w[d] = []Period{{450, 720}, {765, 975}}
 	}
 	return w
 }
@@ -51,7 +51,7 @@ func TestAddCountsWorkingMinutesOnly(t *testing.T) {
 	c := calendar(t, Hours{
 		Zone: zone(t, "Europe/Stockholm"), Week: weekdays(), Country: "SE",
 		Closed:   []Closure{{Day{2026, 7, 6}, Day{2026, 7, 31}, "summer"}},
-		Overtime: []Overtime{{Day{2026, 12, 5}, []Span{{480, 720}}}},
+		Overtime: []Overtime{{Day{2026, 12, 5}, []Period{{480, 720}}}},
 	})
 	for _, row := range []struct {
 		name, from string
@@ -106,8 +106,8 @@ func TestPublicHolidaysAreClosed(t *testing.T) {
 }
 
 // Clock changes: IANA time zone database.
-func TestSpansOverClockChanges(t *testing.T) {
-	night := map[time.Weekday][]Span{time.Sunday: {{0, 360}}, time.Monday: {{480, 960}}}
+func TestPeriodsOverClockChanges(t *testing.T) {
+	night := map[time.Weekday][]Period{time.Sunday: {{0, 360}}, time.Monday: {{480, 960}}}
 	for _, row := range []struct {
 		name, zone, from, until string
 		minutes                 float64
@@ -150,12 +150,12 @@ func TestNewCalendarRefuses(t *testing.T) {
 		hours      Hours
 		key, where string
 	}{
-		{"a stretch that ends before it begins", Hours{Week: map[time.Weekday][]Span{time.Monday: {{600, 500}}}}, "plan.calendar.span", "week.monday"},
-		{"a stretch past midnight", Hours{Week: map[time.Weekday][]Span{time.Friday: {{600, 1441}}}}, "plan.calendar.span", "week.friday"},
-		{"stretches that overlap", Hours{Week: map[time.Weekday][]Span{time.Monday: {{400, 700}, {600, 800}}}}, "plan.calendar.overlap", "week.monday"},
+		{"a stretch that ends before it begins", Hours{Week: map[time.Weekday][]Period{time.Monday: {{600, 500}}}}, "plan.calendar.span", "week.monday"},
+		{"a stretch past midnight", Hours{Week: map[time.Weekday][]Period{time.Friday: {{600, 1441}}}}, "plan.calendar.span", "week.friday"},
+		{"stretches that overlap", Hours{Week: map[time.Weekday][]Period{time.Monday: {{400, 700}, {600, 800}}}}, "plan.calendar.overlap", "week.monday"},
 		{"a country that isn't known", Hours{Week: weekdays(), Country: "XX"}, "plan.calendar.country", "country"},
 		{"a closure backwards", Hours{Week: weekdays(), Closed: []Closure{{Day{2026, 7, 2}, Day{2026, 7, 1}, ""}}}, "plan.calendar.closure", "closed[0]"},
-		{"a day that doesn't exist", Hours{Week: weekdays(), Overtime: []Overtime{{Day{2026, 2, 30}, []Span{{1, 2}}}}}, "plan.calendar.day", "overtime[0]"},
+		{"a day that doesn't exist", Hours{Week: weekdays(), Overtime: []Overtime{{Day{2026, 2, 30}, []Period{{1, 2}}}}}, "plan.calendar.day", "overtime[0]"},
 		{"hours that never open", Hours{}, "plan.calendar.never", "week"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
@@ -165,17 +165,5 @@ func TestNewCalendarRefuses(t *testing.T) {
 				t.Errorf("got %v, want %s at %s", err, row.key, row.where)
 			}
 		})
-	}
-}
-
-func TestParseSpan(t *testing.T) {
-	if s, err := ParseSpan("07:30 – 12:00"); err != nil || s != (Span{450, 720}) {
-		t.Errorf("got %v, %v", s, err)
-	}
-	for _, bad := range []string{"", "7-12", "12:00-07:30", "07:60-08:00", "07:30-24:01", "07:30-12:00x"} {
-		var f *message.Fault
-		if _, err := ParseSpan(bad); !errors.As(err, &f) || f.Key != "plan.calendar.clock" {
-			t.Errorf("%q: got %v", bad, err)
-		}
 	}
 }

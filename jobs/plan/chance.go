@@ -9,7 +9,7 @@ import (
 // mix turns a counter into random bits (the finaliser of SplitMix64: Steele, Lea & Flood, "Fast
 // splittable pseudorandom number generators", OOPSLA 2014). The bits of a step depend on the seed,
 // the play, the job and the step alone, not on the order in which things happen: two floors or two
-// orders are compared under the same luck.
+// orders are compared with common random numbers.
 func mix(x uint64) uint64 {
 	x ^= x >> 30
 	x *= 0xbf58476d1ce4e5b9

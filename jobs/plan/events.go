@@ -41,6 +41,14 @@ func (e *events) clear() {
 	}
 }
 
+// copy makes e the same as another of the same size, or of none yet.
+func (e *events) copy(from *events) {
+	e.n, e.now, e.filled, e.any = from.n, from.now, from.filled, from.any
+	e.first = append(e.first[:0], from.first...)
+	e.next = append(e.next[:0], from.next...)
+	e.at = append(e.at[:0], from.at...)
+}
+
 // set says when it happens to somebody; what was set for him before is forgotten.
 func (e *events) set(at int64, who int32) {
 	if e.at[who] >= 0 {

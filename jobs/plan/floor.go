@@ -44,7 +44,7 @@ type Job struct {
 	Weight    float64   // what a day late costs beside other jobs; 0 means 1
 	Priority  int       // larger goes first in every queue, whatever the dates
 	Held      bool      // does not move and is not forecast; its place, if it is on one, is free
-	Pinned    bool      // the lead has fixed its turn: Sequence leaves it where it stands
+	Pinned    bool      // the lead has fixed its place in the queues: Sequence leaves it there
 	Steps     []Step    // the route in order; those before At are done
 	At        int       // index of the first step that is not finished; len(Steps) means done
 	Started   time.Time // when step At was begun, zero if it waits

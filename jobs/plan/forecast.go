@@ -41,18 +41,24 @@ type Forecast struct {
 	Mean   time.Time
 	Chance float64 // of finishing by the promise, 0 to 1; NaN without a promise
 	Next   Visit   // the next step as the usual times have it; zero when the job is done or held
-	Reason Reason  // what the date hangs on
+	Reason Reason  // what keeps it from its next step
 	Held   bool    // on hold: no dates
 }
 
-// Reason says in plain words what a job waits for; Say makes the sentence.
+// Change is one job's forecast as things stand and as they would be.
+type Change struct {
+	Job           int
+	Before, After Forecast
+}
+
+// Reason says what a job waits for; Say makes the sentence.
 type Reason struct {
 	Key  string       `json:"key"` // of the sentence, such as "plan.waits"
 	Args message.Args `json:"args,omitempty"`
 }
 
 // Say is the sentence.
-func (r Reason) Say() string { return message.Say(r.Key, r.Args) }
+func (r Reason) Say() string { return message.Say(message.Default, r.Key, r.Args) }
 
 // Forecast plays the floor forward from now many times and returns one forecast for each job, in the
 // order given. The date after which a job is late or in time is its finish: the end of its last step
@@ -118,7 +124,7 @@ func (b *board) plays(ctx context.Context, o Options) ([][]int32, error) {
 	return ends, nil
 }
 
-// salt is what the random numbers of one play hang on; it is never 0.
+// salt is what the random numbers of one play depend on; it is never 0.
 func salt(seed uint64, play int) uint64 {
 	return mix(mix(seed+0x9e3779b97f4a7c15)+uint64(play)) | 1
 }
@@ -143,7 +149,7 @@ func (b *board) summary(f *Forecast, c *card, ends []int32, sure float64) {
 	}
 }
 
-// quantile is the least of the sorted values that at least the share p of them does not exceed.
+// quantile is the least of the sorted values that at least the fraction p of them does not exceed.
 func quantile(sorted []int32, p float64) int64 {
 	i := int(math.Ceil(p*float64(len(sorted)))) - 1
 	return int64(sorted[min(max(i, 0), len(sorted)-1)])

@@ -143,14 +143,33 @@ func TestReasonsSayWhatAJobWaitsFor(t *testing.T) {
 }
 
 func TestAWindowThatTheHoursForbidIsTold(t *testing.T) {
-	day := map[time.Weekday][]Span{time.Monday: {{480, 960}}}
-	other := map[time.Weekday][]Span{time.Thursday: {{480, 960}}}
+	day := map[time.Weekday][]Period{time.Monday: {{480, 960}}}
+	other := map[time.Weekday][]Period{time.Thursday: {{480, 960}}}
 	f := &Floor{Stations: []Station{{Key: "a", Places: 1, Hours: calendar(t, Hours{Week: day})}, {Key: "b", Places: 1, Hours: calendar(t, Hours{Week: other})}}}
 	s := step("a", 30)
 	s.Window = time.Hour
 	fc := forecast(t, f, []Job{{Number: 1, Steps: []Step{s, step("b", 30)}}}, Options{Replications: 5})
 	if fc[0].Reason.Key != "plan.window.never" {
 		t.Errorf("got %q", fc[0].Reason.Say())
+	}
+}
+
+// An extra place where most of the work is brings the mean finish forward; the same floor asked twice says the
+// same.
+func TestAnExtraPlaceBringsTheDatesForward(t *testing.T) {
+	f, jobs := workshop(t, 60, 1)
+	other := f.with(1, func(s *Station) { s.Places++ })
+	before, same, after := forecast(t, f, jobs, Options{Replications: 200}), forecast(t, f, jobs, Options{Replications: 200}), forecast(t, other, jobs, Options{Replications: 200})
+	was, is := 0.0, 0.0
+	for i := range jobs {
+		was += before[i].Mean.Sub(start).Hours()
+		is += after[i].Mean.Sub(start).Hours()
+		if !before[i].P50.Equal(same[i].P50) {
+			t.Errorf("job %d changes though nothing does", jobs[i].Number)
+		}
+	}
+	if is > 0.97*was {
+		t.Errorf("mean hours to the finish: %.1f with the place, %.1f without", is/60, was/60)
 	}
 }
 

@@ -19,7 +19,7 @@ const trust = 8
 // minutes that one took; given is the shop file's time, towards which the learned one is drawn while
 // observations are few (a normal prior on the logarithm, worth eight of them). Only observations that
 // are numbers above zero count. Those far from the others say little, so that a scan forgotten over
-// night, or two scans in one breath, don't poison it: location by Huber's estimator at 1.5, started from the
+// night, or two scans within a few seconds, have little effect: location by Huber's estimator at 1.5, started from the
 // median, and scale by the median absolute deviation (Huber 1964, Annals of Mathematical Statistics 35;
 // Hampel 1974, J. American Statistical Association 69). The spread includes that the median itself is
 // known only so well.

@@ -9,11 +9,13 @@ import (
 // plays it again and again; after the first time nothing is allocated.
 type play struct {
 	b        *board
-	salt     uint64 // of this play; 0 means every step takes its median and nothing is sent back
+	salt     uint64    // of this play; 0 means every step takes its usual time and nothing is sent back
+	expected bool      // with salt 0: the usual time of a step is its expected time, repetitions included, not its median
+	dispatch *dispatch // orders each queue before a station takes from it; nil means by rank
 	events   events
 	lines    []line    // who waits, by station
-	free     [][]int32 // free places of each plain station
-	busy     []int64   // by place of a careful station: until when it is taken
+	free     [][]int32 // free places of each station without loads, bookings or unbroken work
+	busy     []int64   // by place of a constrained station: until when it is taken
 	booked   [][]booking
 	seat     []int32 // by step: the place that is booked for it and 1, 0 for none
 	long     []int64 // by step: the working seconds that it takes in this round, 0 while they are not drawn
@@ -27,7 +29,7 @@ type play struct {
 	loops    []uint8
 	denied   []int64 // by card: when it was first kept from starting by what must follow, 0 if it wasn't, givenUp if for too long
 	load     []int32
-	shut     []int64 // by careful station: until when looking again is in vain
+	shut     []int64 // by constrained station: until when looking again is in vain
 	tooEarly []early
 	done     []int64 // by card: when it is finished
 	left     int
@@ -35,6 +37,15 @@ type play struct {
 	steps    int // done in this play
 	record   bool
 	visits   []visit
+	came     []int64 // by card: when it entered the queue it is in
+
+	judge *judge    // what the lateness is measured by; nil if it is not
+	least []float64 // by card: the weighted lateness in days that it is sure to have
+	sure  float64   // their sum
+	limit float64   // a play that is sure to reach this is broken off
+	every int       // steps between two checkpoints; 0 means none are kept
+	kept  []*checkpoint
+	spare []*checkpoint
 }
 
 type phase uint8
@@ -49,7 +60,7 @@ const (
 
 type visit struct {
 	card, step, place int32
-	begin, end        int64
+	came, begin, end  int64 // came: when it entered the station's queue, or its begin where a place was booked
 }
 
 // most is how often one job is sent back in a play.
@@ -62,7 +73,7 @@ func newPlay(b *board) *play {
 		lines: make([]line, len(b.benches)), free: make([][]int32, len(b.benches)), wake: make([]int64, len(b.benches)), shut: make([]int64, len(b.benches)),
 		isDirty: make([]bool, len(b.benches)), dirty: make([]int32, 0, len(b.benches)),
 		at: make([]int32, n), phase: make([]phase, n), place: make([]int32, n), time: make([]int64, n),
-		loops: make([]uint8, n), denied: make([]int64, n), done: make([]int64, n),
+		loops: make([]uint8, n), denied: make([]int64, n), done: make([]int64, n), came: make([]int64, n), least: make([]float64, n), limit: math.Inf(1),
 	}
 	p.events = newEvents(n + len(b.benches))
 	places := 0
@@ -79,7 +90,16 @@ func newPlay(b *board) *play {
 // run plays the floor once, from base until every job is finished.
 func (p *play) run(ctx context.Context, salt uint64) error {
 	p.reset(salt)
-	for turns := 0; p.events.n > 0; turns++ {
+	return p.goOn(ctx)
+}
+
+// goOn plays from where the play is until every job is finished, or until the lateness of its judge is sure
+// to reach the limit.
+func (p *play) goOn(ctx context.Context) error {
+	for instants := 0; p.events.n > 0 && p.sure < p.limit; instants++ {
+		if p.every > 0 && p.steps >= p.every*(len(p.kept)+1) {
+			p.keep()
+		}
 		t, who := p.events.pop()
 		p.happen(t, who)
 		for p.events.n > 0 {
@@ -91,7 +111,7 @@ func (p *play) run(ctx context.Context, salt uint64) error {
 			p.happen(t, next)
 		}
 		p.decide(t)
-		if turns&0xfff == 0xfff {
+		if instants&0xfff == 0xfff {
 			if err := alive(ctx); err != nil {
 				return err
 			}
@@ -123,6 +143,9 @@ func (p *play) reset(salt uint64) {
 		p.booked[i] = p.booked[i][:0]
 	}
 	p.takeUp()
+	if p.judge != nil {
+		p.judge.begin(p)
+	}
 	for _, i := range b.waiting {
 		c := &b.cards[i]
 		if c.inHand {
@@ -140,7 +163,7 @@ func (p *play) reset(salt uint64) {
 			p.phase[i] = coming
 			p.events.set(c.ready, i)
 		} else {
-			p.enter(i)
+			p.enter(i, 0)
 		}
 	}
 	p.decide(0)
@@ -197,7 +220,7 @@ func (p *play) joinLoad(i int32, end int64) int64 {
 
 // sit gives a job in hand a place; if there are more in hand than places, they share the last.
 func (p *play) sit(i int32, be *bench, end int64) {
-	if !be.careful {
+	if !be.constrained {
 		f := &p.free[p.b.works[p.b.cards[i].at].station]
 		if n := len(*f); n > 0 {
 			p.place[i] = (*f)[n-1]
@@ -229,18 +252,21 @@ func (p *play) draw(i, step int32) int64 {
 		return long
 	}
 	w := &p.b.works[step]
-	factor := 1.0
-	if p.salt != 0 && w.factors != nil {
-		factor = w.factors.draw(p.bits(i, step))
+	long := w.median
+	switch {
+	case p.salt != 0 && w.factors != nil:
+		long *= w.factors.draw(p.bits(i, step))
+	case p.salt == 0 && p.expected:
+		long = w.expected
 	}
-	p.long[step] = max(1, int64(w.median*factor+0.5))
+	p.long[step] = max(1, int64(long+0.5))
 	return p.long[step]
 }
 
 // enter puts a card into the queue of its step's station.
-func (p *play) enter(i int32) {
+func (p *play) enter(i int32, t int64) {
 	w := &p.b.works[p.at[i]]
-	p.phase[i] = queued
+	p.phase[i], p.came[i] = queued, t
 	p.time[i] = p.draw(i, p.at[i])
 	p.lines[w.station].enter(p.b.rank[w.station][i])
 	p.shut[w.station] = 0
@@ -266,7 +292,7 @@ func (p *play) happen(t int64, who int32) {
 	}
 	switch p.phase[who] {
 	case coming:
-		p.enter(who)
+		p.enter(who, t)
 	case expected:
 		p.beginBooked(who, t)
 	case working:
@@ -280,7 +306,10 @@ func (p *play) end(i int32, t int64) {
 	w := &p.b.works[step]
 	be := &p.b.benches[w.station]
 	p.steps++
-	if !be.careful && p.place[i] < be.places {
+	if p.judge != nil {
+		p.judge.ended(p, i, step, t)
+	}
+	if !be.constrained && p.place[i] < be.places {
 		p.free[w.station] = append(p.free[w.station], p.place[i])
 	}
 	if p.lines[w.station].n > 0 {
@@ -309,7 +338,7 @@ func (p *play) end(i int32, t int64) {
 		p.phase[i] = coming
 		p.events.set(t+w.rest, i)
 	default:
-		p.enter(i)
+		p.enter(i, t)
 	}
 }
 
@@ -321,15 +350,18 @@ func (p *play) decide(t int64) {
 		p.isDirty[s] = false
 		l := &p.lines[s]
 		be := &p.b.benches[s]
-		if l.n == 0 || !be.careful && len(p.free[s]) == 0 {
+		if l.n == 0 || !be.constrained && len(p.free[s]) == 0 {
 			continue
 		}
 		if open := be.hours.open(t); open > t {
 			p.lookAgain(s, open)
 			continue
 		}
-		if be.careful {
-			p.takeCarefully(s, t)
+		if p.dispatch != nil {
+			p.dispatch.order(p, s, t)
+		}
+		if be.constrained {
+			p.takeConstrained(s, t)
 			continue
 		}
 		for l.n > 0 && len(p.free[s]) > 0 {
@@ -349,7 +381,7 @@ func (p *play) begin(i, place int32, t, end int64) {
 	p.place[i] = place
 	p.events.set(end, i)
 	if p.record {
-		p.visits = append(p.visits, visit{card: i, step: p.at[i], place: place, begin: t, end: end})
+		p.visits = append(p.visits, visit{card: i, step: p.at[i], place: place, came: p.came[i], begin: t, end: end})
 	}
 }
 

@@ -37,7 +37,7 @@ type Broken struct {
 const slack = 0.003
 
 // Promise returns the earliest pick-up day that holds with the stated confidence while the new job
-// does not push promises already made below it. The new job takes its turn by the date it is promised,
+// does not push promises already made below it. The new job queues by the date it is promised,
 // so an earlier date is tried by playing the floor with it. A rush goes before everybody.
 func (f *Floor) Promise(ctx context.Context, jobs []Job, order Job, now time.Time, o PromiseOptions) (Promise, error) {
 	confidence, err := o.confidence()
@@ -91,8 +91,8 @@ func (f *Floor) Promise(ctx context.Context, jobs []Job, order Job, now time.Tim
 // with the chance k/(n+1) (Wilks 1941, Annals of Mathematical Statistics 12).
 func (o *PromiseOptions) next() float64 { return 1 + 1/float64(o.Replications) }
 
-func (o *PromiseOptions) holds(share, confidence float64) bool {
-	return share >= min(1, confidence*o.next())
+func (o *PromiseOptions) holds(chance, confidence float64) bool {
+	return chance >= min(1, confidence*o.next())
 }
 
 // quote is one question for a date.
@@ -107,7 +107,7 @@ type quote struct {
 	cardsBefore []card
 }
 
-// try plays the floor with the new job promised for a date, or, with the zero date, in its turn
+// try plays the floor with the new job promised for a date, or, with the zero date, as one
 // without one, and then reads off the date that holds.
 func (q *quote) try(ctx context.Context, date time.Time) (Promise, error) {
 	order := q.order
@@ -136,14 +136,14 @@ func (q *quote) try(ctx context.Context, date time.Time) (Promise, error) {
 			continue
 		}
 		if !order.Wanted.IsZero() {
-			p.Wanted = share(ends[i], b.maybe(order.Wanted))
+			p.Wanted = fractionBy(ends[i], b.maybe(order.Wanted))
 		}
 		b.summary(&p.Forecast, c, ends[i], q.confidence)
 		if date.IsZero() {
 			date = q.o.pickUp(b.time(quantile(ends[i], min(1, q.confidence*q.o.next()))))
 		}
 		p.Date = date
-		p.Forecast.Chance = share(ends[i], b.maybe(date))
+		p.Forecast.Chance = fractionBy(ends[i], b.maybe(date))
 	}
 	if order.finished() {
 		p.Date, p.Forecast.Chance = q.o.pickUp(q.now), 1
@@ -155,7 +155,7 @@ func (q *quote) try(ctx context.Context, date time.Time) (Promise, error) {
 // harm adds a promise that the new job breaks.
 func (q *quote) harm(p *Promise, c *card, after []int32) {
 	i := slices.IndexFunc(q.cardsBefore, func(b card) bool { return b.job == c.job })
-	was, is := share(q.before[i], c.promise), share(after, c.promise)
+	was, is := fractionBy(q.before[i], c.promise), fractionBy(after, c.promise)
 	if is >= was || is >= q.confidence || was-is <= slack && was < q.confidence {
 		return
 	}
@@ -165,7 +165,8 @@ func (q *quote) harm(p *Promise, c *card, after []int32) {
 	})
 }
 
-func share(ends []int32, by int64) float64 {
+// fractionBy is the fraction of the finishes that are not after an instant.
+func fractionBy(ends []int32, by int64) float64 {
 	n := 0
 	for _, e := range ends {
 		if int64(e) <= by {
@@ -215,7 +216,7 @@ func (s Sequence) with(jobs []Job) Sequence {
 	order := &jobs[len(jobs)-1]
 	out := Sequence{}
 	for key, list := range s {
-		at := slices.IndexFunc(list, func(n int) bool { return by[n] != nil && turn(order, by[n]) < 0 })
+		at := slices.IndexFunc(list, func(n int) bool { return by[n] != nil && queueOrder(order, by[n]) < 0 })
 		if at < 0 {
 			at = len(list)
 		}

@@ -7,9 +7,9 @@ import (
 
 func weekBench(t *testing.T) (*Floor, *Calendar) {
 	t.Helper()
-	days := map[time.Weekday][]Span{}
+	days := map[time.Weekday][]Period{}
 	for d := time.Monday; d <= time.Friday; d++ {
-		days[d] = []Span{{From: 8 * 60, Until: 16 * 60}}
+		days[d] = []Period{{From: 8 * 60, Until: 16 * 60}}
 	}
 	c, err := NewCalendar(Hours{Week: days})
 	if err != nil {
@@ -118,6 +118,26 @@ func BenchmarkPromise(b *testing.B) {
 	for b.Loop() {
 		if _, err := f.Promise(b.Context(), jobs, order, start, PromiseOptions{Options: Options{Replications: 500, Workers: 2}, PickUp: f.Stations[1].Hours}); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// As it stands in what the stations were told, too: a new pair takes its place there by its date. With room
+// it goes before the pair promised for Friday and can be fetched on Tuesday; without, it goes behind it.
+func TestANewPairTakesThePlaceOfItsDateInWhatWasTold(t *testing.T) {
+	f, desk := weekBench(t)
+	monday := time.Date(2026, 5, 4, 8, 0, 0, 0, time.UTC)
+	long, longer := oneStep(1, 960, 0), oneStep(3, 960, 0)
+	longer.Promise = time.Date(2026, 5, 29, 8, 0, 0, 0, time.UTC)
+	told := Sequence{"bench": {1, 3}}
+	for _, row := range []struct{ promised, want int }{{8, 5}, {6, 7}} {
+		long.Promise = time.Date(2026, 5, row.promised, 8, 0, 0, 0, time.UTC)
+		p, err := f.Promise(t.Context(), []Job{long, longer}, oneStep(2, 60, 0), monday, PromiseOptions{PickUp: desk, Options: Options{Replications: 10, Sequence: told}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want := time.Date(2026, 5, row.want, 8, 0, 0, 0, time.UTC); !p.Date.Equal(want) || len(p.Breaks) > 0 {
+			t.Errorf("beside a pair promised for the %dth: promised for %v, want %v; breaks %v", row.promised, p.Date, want, p.Breaks)
 		}
 	}
 }

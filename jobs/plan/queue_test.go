@@ -78,6 +78,14 @@ func stream(r *rand.Rand, n int, lambda float64, service ...func(*rand.Rand) flo
 	return jobs
 }
 
+// long skips a test that takes seconds where the fast half is asked for.
+func long(t *testing.T) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("takes seconds: run without -short")
+	}
+}
+
 func simulate(t testing.TB, f *Floor, jobs []Job, now time.Time) []Visit {
 	t.Helper()
 	v, err := f.Simulate(context.Background(), jobs, now, nil)
@@ -97,6 +105,7 @@ func within(t *testing.T, what string, means []float64, want float64) {
 }
 
 func TestQueuesComeOutAsTheFormulasSay(t *testing.T) {
+	long(t)
 	const warm, count, runs = 1500, 6000, 36
 	for k, q := range queues {
 		t.Run(q.name, func(t *testing.T) {
@@ -136,6 +145,7 @@ func TestQueuesComeOutAsTheFormulasSay(t *testing.T) {
 // Little's law holds on every single run, not only in the mean: the area under the number in the
 // system is the sum of the times in it (Little 1961; for a run that begins and ends empty it is exact).
 func TestLittlesLawHoldsOnEveryRun(t *testing.T) {
+	long(t)
 	f := &Floor{Stations: []Station{{Key: "s0", Places: 2}, {Key: "s1", Places: 1}, {Key: "s2", Places: 3}}}
 	for run := range 20 {
 		r := rand.New(rand.NewPCG(9, uint64(run)))
@@ -167,6 +177,7 @@ func TestLittlesLawHoldsOnEveryRun(t *testing.T) {
 // are 3.465736, 8.047190, 11.512925, 14.978661 (Gross & Harris). Forecast's quantile code is held
 // against them.
 func TestQuantilesOfTheTimeInAnMM1Queue(t *testing.T) {
+	long(t)
 	const warm, count, runs = 3000, 20000, 16
 	f := &Floor{Stations: []Station{{Key: "s0", Places: 1}}}
 	points := []struct{ p, want float64 }{{0.5, 3.465736}, {0.8, 8.047190}, {0.9, 11.512925}, {0.95, 14.978661}}
@@ -193,6 +204,7 @@ func TestQuantilesOfTheTimeInAnMM1Queue(t *testing.T) {
 // Jackson 1957, Burke 1956: λ 1.5 through two servers at rate 1, one at rate 2, three at rate 0.8:
 // W = 2.285714 + 2.000000 + 1.680441 = 5.966155. And λ 0.5 through rates 1, 0.8, 2: W 6.
 func TestTandemQueues(t *testing.T) {
+	long(t)
 	rate := func(mu float64) func(*rand.Rand) float64 {
 		return func(r *rand.Rand) float64 { return r.ExpFloat64() / mu }
 	}
@@ -228,6 +240,7 @@ func TestTandemQueues(t *testing.T) {
 // Cobham 1954: M/M/1 with two priorities and no interruption, λ 0.3 and 0.5: waits 1.142857 and
 // 5.714286; the load-weighted sum 3.2 is kept by every order.
 func TestPriorityQueue(t *testing.T) {
+	long(t)
 	f := &Floor{Stations: []Station{{Key: "s0", Places: 1}}}
 	var first, second []float64
 	for run := range 16 {

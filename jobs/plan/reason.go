@@ -105,9 +105,7 @@ func (b *board) why(c *card, v *visit, ahead int, j *Job, st *Station, now time.
 		return Reason{"plan.released", args}
 	case v.begin == open:
 		return Reason{"plan.closed", args}
-	case ahead == 1:
-		return Reason{"plan.waits.one", args}
-	case ahead > 1:
+	case ahead > 0:
 		return Reason{"plan.waits", args}
 	default:
 		return Reason{"plan.busy", args}
@@ -117,8 +115,11 @@ func (b *board) why(c *card, v *visit, ahead int, j *Job, st *Station, now time.
 // Instant is a time that prints as weekday, day and minute, in the zone that it carries.
 type Instant time.Time
 
-// String prints such as "Thu 26 Nov 09:10".
-func (i Instant) String() string { return time.Time(i).Format("Mon 2 Jan 15:04") }
+// Value is the time as a sentence says it: "Thu 26 Nov 09:10".
+func (i Instant) Value() any { return message.Time{At: time.Time(i), As: message.DayClock} }
+
+// String is in the default language.
+func (i Instant) String() string { return message.Show(message.Default, i) }
 
 // MarshalText writes the time as RFC 3339 does.
 func (i Instant) MarshalText() ([]byte, error) { return time.Time(i).MarshalText() }

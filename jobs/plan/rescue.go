@@ -10,12 +10,12 @@ import (
 	"lastroom/jobs/message"
 )
 
-// Measure is one way to save a promise that is at risk, and what it gives.
-type Measure struct {
-	What   Reason   // in plain words
+// Remedy is one way to save a promise that is at risk, and what it gives.
+type Remedy struct {
+	What   Reason   // what to do
 	Chance float64  // of the promise, with it
 	Breaks []Broken // promises of others that it would put at risk, worst first
-	cost   int      // in a rough order: a change of turn, two hours, a person, somebody else's promise
+	cost   int      // in a rough order: going first, two hours, a person, somebody else's promise
 }
 
 // overtimeMinutes and overtimeDays are the overtime that Rescue tries: two hours after closing on one of
@@ -28,8 +28,8 @@ const (
 // Rescue tries what could save the promise of one job: that it goes first everywhere, two hours of
 // overtime at one station of its route on one of the next days, one more person at one of them. It returns
 // those that help, the cheapest that is enough for the confidence first, then the others by what they
-// give. Each is tried by playing the floor under the same luck.
-func (f *Floor) Rescue(ctx context.Context, jobs []Job, number int, now time.Time, o Options) ([]Measure, error) {
+// give. Each is tried by playing the floor with common random numbers.
+func (f *Floor) Rescue(ctx context.Context, jobs []Job, number int, now time.Time, o Options) ([]Remedy, error) {
 	confidence, err := o.confidence()
 	if err != nil {
 		return nil, err
@@ -45,17 +45,17 @@ func (f *Floor) Rescue(ctx context.Context, jobs []Job, number int, now time.Tim
 	if err != nil {
 		return nil, err
 	}
-	var out []Measure
-	try := func(floor *Floor, jobs []Job, m Measure) error {
+	var out []Remedy
+	try := func(floor *Floor, jobs []Job, m Remedy) error {
 		after, err := floor.chances(ctx, jobs, now, o)
 		if err != nil {
 			return err
 		}
-		m.Chance = after[i].share
+		m.Chance = after[i].chance
 		for k := range jobs {
-			if k != i && after[k].share < confidence && before[k].share-after[k].share > slack {
+			if k != i && after[k].chance < confidence && before[k].chance-after[k].chance > slack {
 				m.Breaks = append(m.Breaks, Broken{
-					Job: jobs[k].Number, Before: before[k].share, After: after[k].share,
+					Job: jobs[k].Number, Before: before[k].chance, After: after[k].chance,
 					Later: time.Duration((after[k].mean - before[k].mean) * float64(time.Second)).Round(time.Minute),
 				})
 			}
@@ -64,7 +64,7 @@ func (f *Floor) Rescue(ctx context.Context, jobs []Job, number int, now time.Tim
 		if len(m.Breaks) > 0 {
 			m.cost = 3
 		}
-		if m.Chance > before[i].share+slack {
+		if m.Chance > before[i].chance+slack {
 			out = append(out, m)
 		}
 		return nil
@@ -73,7 +73,7 @@ func (f *Floor) Rescue(ctx context.Context, jobs []Job, number int, now time.Tim
 	for k := range first {
 		first[i].Priority = max(first[i].Priority, jobs[k].Priority+1)
 	}
-	if err := try(f, first, Measure{What: Reason{Key: "plan.rescue.first"}}); err != nil {
+	if err := try(f, first, Remedy{What: Reason{Key: "plan.rescue.first"}}); err != nil {
 		return nil, err
 	}
 	for k := range f.Stations {
@@ -88,7 +88,7 @@ func (f *Floor) Rescue(ctx context.Context, jobs []Job, number int, now time.Tim
 			}
 			other := f.with(k, func(s *Station) { s.Hours = c })
 			what := Reason{"plan.rescue.overtime", message.Args{"station": s.Key, "day": on.On.weekday()}}
-			if err := try(other, jobs, Measure{What: what, cost: 1}); err != nil {
+			if err := try(other, jobs, Remedy{What: what, cost: 1}); err != nil {
 				return nil, err
 			}
 		}
@@ -97,25 +97,25 @@ func (f *Floor) Rescue(ctx context.Context, jobs []Job, number int, now time.Tim
 				s.People++
 			}
 		})
-		if err := try(other, jobs, Measure{What: Reason{"plan.rescue.person", message.Args{"station": s.Key}}, cost: 2}); err != nil {
+		if err := try(other, jobs, Remedy{What: Reason{"plan.rescue.person", message.Args{"station": s.Key}}, cost: 2}); err != nil {
 			return nil, err
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Measure) int {
+	slices.SortStableFunc(out, func(a, b Remedy) int {
 		return cmp.Or(a.rank(confidence)-b.rank(confidence), -cmp.Compare(a.Chance, b.Chance))
 	})
 	return out, nil
 }
 
 // rank puts what is enough before what is not, and then the cheaper before the dearer.
-func (m *Measure) rank(confidence float64) int {
+func (m *Remedy) rank(confidence float64) int {
 	if m.Chance < confidence {
 		return 10 + m.cost
 	}
 	return m.cost
 }
 
-type outlook struct{ share, mean float64 }
+type outlook struct{ chance, mean float64 }
 
 // chances plays the floor and returns for each job the chance to keep its promise and the mean finish in
 // seconds after now; 1 and 0 where there is nothing to keep.
@@ -130,11 +130,11 @@ func (f *Floor) chances(ctx context.Context, jobs []Job, now time.Time, o Option
 	}
 	out := make([]outlook, len(jobs))
 	for i := range out {
-		out[i].share = 1
+		out[i].chance = 1
 	}
 	for i := range b.cards {
 		if c := &b.cards[i]; c.promise != 0 {
-			out[c.job] = outlook{share(ends[i], c.promise), mean(ends[i])}
+			out[c.job] = outlook{fractionBy(ends[i], c.promise), mean(ends[i])}
 		}
 	}
 	return out, nil
@@ -163,14 +163,16 @@ func (s *Station) overtime(now time.Time) []Overtime {
 		from := y.Hour()*60 + y.Minute()
 		until := min(24*60, from+overtimeMinutes)
 		if DayOf(y) == d && from < until && closing.Add(time.Minute).After(now) {
-			out = append(out, Overtime{On: d, Spans: []Span{{from, until}}})
+			out = append(out, Overtime{On: d, Periods: []Period{{from, until}}})
 		}
 	}
 	return out
 }
 
-// weekday is the day as it is said: "Thu 26 Nov".
-func (d Day) weekday() string { return d.at(12*60, time.UTC).Format("Mon 2 Jan") }
+// weekday is the day as a sentence says it: "Thu 26 Nov".
+func (d Day) weekday() message.Time {
+	return message.Time{At: d.at(12*60, time.UTC), As: message.Day}
+}
 
 // With is the calendar with more overtime; the old one is not changed.
 func (c *Calendar) With(more ...Overtime) (*Calendar, error) {

@@ -17,7 +17,7 @@ func TestWhatSavesAPromise(t *testing.T) {
 	jobs := []Job{oneStep(1, 240, 0), oneStep(2, 240, 0), oneStep(3, 240, 0)}
 	jobs[0].Promise, jobs[1].Promise = monday.Add(4*time.Hour), monday.Add(9*time.Hour)
 	jobs[2].Promise = monday.Add(10 * time.Hour)
-	ask := func() []Measure {
+	ask := func() []Remedy {
 		m, err := f.Rescue(context.Background(), jobs, 3, monday, Options{Replications: 5})
 		if err != nil {
 			t.Fatal(err)
@@ -52,7 +52,7 @@ func TestWhatSavesAPromise(t *testing.T) {
 func TestCalendarsWithAndWithout(t *testing.T) {
 	c := calendar(t, Hours{Week: weekdays()})
 	saturday, monday := Day{2026, 11, 28}, Day{2026, 11, 30}
-	more, err := c.With(Overtime{saturday, []Span{{480, 720}}})
+	more, err := c.With(Overtime{saturday, []Period{{480, 720}}})
 	if err != nil {
 		t.Fatal(err)
 	}

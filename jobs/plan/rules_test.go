@@ -93,14 +93,14 @@ func obeys(f *Floor, jobs []Job, now time.Time, visits []Visit) error {
 }
 
 // randomFloor is a small floor with everything on it: hours that differ, an oven, rests, windows.
-func randomFloor(r *rand.Rand, jobs int, plain bool) (*Floor, []Job) {
+func randomFloor(r *rand.Rand, jobs int, simple bool) (*Floor, []Job) {
 	week := weekdays()
-	late := map[time.Weekday][]Span{}
+	late := map[time.Weekday][]Period{}
 	for d := time.Monday; d <= time.Saturday; d++ {
-		late[d] = []Span{{540, 780}, {810, 1080}}
+		late[d] = []Period{{540, 780}, {810, 1080}}
 	}
 	hours := []*Calendar{nil}
-	for _, w := range []map[time.Weekday][]Span{week, late} {
+	for _, w := range []map[time.Weekday][]Period{week, late} {
 		c, err := NewCalendar(Hours{Zone: time.UTC, Week: w, Country: "SE"})
 		if err != nil {
 			panic(err)
@@ -111,7 +111,7 @@ func randomFloor(r *rand.Rand, jobs int, plain bool) (*Floor, []Job) {
 	stations := 1 + r.IntN(4)
 	for i := range stations {
 		s := Station{Key: fmt.Sprint("s", i), Places: 1 + r.IntN(3), People: r.IntN(3), Hours: hours[r.IntN(3)]}
-		if !plain && r.IntN(3) == 0 {
+		if !simple && r.IntN(3) == 0 {
 			s.Batch, s.Whole = 1+r.IntN(3), r.IntN(2) == 0
 		}
 		f.Stations = append(f.Stations, s)
@@ -130,7 +130,7 @@ func randomFloor(r *rand.Rand, jobs int, plain bool) (*Floor, []Job) {
 			if r.IntN(2) == 0 {
 				st.Rest = time.Duration(r.IntN(900)) * time.Minute
 			}
-			if !plain && r.IntN(3) == 0 {
+			if !simple && r.IntN(3) == 0 {
 				// wide enough that the hours of any two stations can meet it on some day
 				st.Window = time.Duration(10+r.IntN(900)) * time.Minute
 				if st.Rest > 0 {
@@ -145,7 +145,7 @@ func randomFloor(r *rand.Rand, jobs int, plain bool) (*Floor, []Job) {
 }
 
 func TestEveryPlanObeysEveryRule(t *testing.T) {
-	for k := range 3000 {
+	for k := range rounds(3000) {
 		r := rand.New(rand.NewPCG(11, uint64(k)))
 		f, jobs := randomFloor(r, 1+r.IntN(9), false)
 		now := start.Add(time.Duration(r.IntN(10000)) * time.Minute)
@@ -159,15 +159,15 @@ func TestEveryPlanObeysEveryRule(t *testing.T) {
 	}
 }
 
-// minuteByMinute is the plain floor (no loads, no windows) played by looking at every minute: who is
-// done, who is ready, which place is free, who is first. Slow, and plain to see.
+// minuteByMinute is the simple floor (no loads, no windows) played by looking at every minute: who is
+// done, who is ready, which place is free, who is first. Slow, and easy to check by eye.
 func minuteByMinute(f *Floor, jobs []Job, now time.Time) map[[2]int]time.Time {
 	begins := map[[2]int]time.Time{}
 	order := make([]int, len(jobs))
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortFunc(order, func(a, b int) int { return turn(&jobs[a], &jobs[b]) })
+	slices.SortFunc(order, func(a, b int) int { return queueOrder(&jobs[a], &jobs[b]) })
 	type state struct {
 		step    int
 		ready   time.Time
@@ -220,7 +220,7 @@ func minuteByMinute(f *Floor, jobs []Job, now time.Time) map[[2]int]time.Time {
 }
 
 func TestThePlayAgreesWithLookingAtEveryMinute(t *testing.T) {
-	for k := range 150 {
+	for k := range rounds(150) {
 		r := rand.New(rand.NewPCG(12, uint64(k)))
 		f, jobs := randomFloor(r, 1+r.IntN(7), true)
 		want := minuteByMinute(f, jobs, start)

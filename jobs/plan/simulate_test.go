@@ -42,9 +42,9 @@ func TestRestsRunOnTheWallClockOverClockChanges(t *testing.T) {
 		{"Europe/Berlin", "2026-10-24T17:45:00+02:00", "2026-10-25T04:45:00+01:00", 12 * time.Hour},
 		{"Asia/Tokyo", "2026-12-31T19:00:00+09:00", "2027-01-01T11:00:00+09:00", 16 * time.Hour},
 	} {
-		all := map[time.Weekday][]Span{}
+		all := map[time.Weekday][]Period{}
 		for d := time.Sunday; d <= time.Saturday; d++ {
-			all[d] = []Span{{0, 1440}}
+			all[d] = []Period{{0, 1440}}
 		}
 		h := calendar(t, Hours{Zone: zone(t, row.zone), Week: all})
 		f := &Floor{Stations: []Station{{Key: "a", Places: 1, Hours: h}, {Key: "b", Places: 1, Hours: h}}}

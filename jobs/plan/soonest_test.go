@@ -14,19 +14,19 @@ func TestNoPlayIsBeforeTheSoonest(t *testing.T) {
 	free, equal := 0, 0
 	for k := range 500 {
 		r := rand.New(rand.NewPCG(7, uint64(k)))
-		f, jobs, _ := tinyFloor(r)
-		plain := true
+		f, jobs := tinyFloor(r, 2+r.IntN(3), 1+r.IntN(3), 20)
+		unhindered := true
 		for i := range f.Stations {
 			f.Stations[i].Hours = hours
 			f.Stations[i].Whole = r.IntN(4) == 0
-			plain = plain && !f.Stations[i].Whole
+			unhindered = unhindered && !f.Stations[i].Whole
 		}
 		for i := range jobs {
 			jobs[i].Release = now.Add(time.Duration(r.IntN(3000)) * time.Minute)
 			for s := range jobs[i].Steps {
 				step := &jobs[i].Steps[s]
 				step.Minutes = float64(1 + r.IntN(600))
-				plain = plain && step.Window == 0
+				unhindered = unhindered && step.Window == 0
 			}
 		}
 		ends := map[int]time.Time{}
@@ -46,7 +46,7 @@ func TestNoPlayIsBeforeTheSoonest(t *testing.T) {
 			if end.Before(soonest) {
 				t.Fatalf("floor %d: job %d alone is done at %v, which is before %v", k, j.Number, end, soonest)
 			}
-			if plain {
+			if unhindered {
 				free++
 				if end.Equal(soonest) {
 					equal++

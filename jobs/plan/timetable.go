@@ -83,13 +83,13 @@ func (w *timetable) open(t int64) int64 {
 
 // add returns when work of the given seconds, begun at t or the next opening, is done.
 func (w *timetable) add(t, work int64) int64 {
-	_, end := w.span(t, work)
+	_, end := w.work(t, work)
 	return end
 }
 
-// span returns when work of the given seconds that can begin at t begins, at t or the next opening, and
+// work returns when work of the given seconds that can begin at t begins, at t or the next opening, and
 // when it is done.
-func (w *timetable) span(t, work int64) (begin, end int64) {
+func (w *timetable) work(t, work int64) (begin, end int64) {
 	if w.always {
 		return t, t + work
 	}
@@ -112,10 +112,13 @@ func (w *timetable) span(t, work int64) (begin, end int64) {
 
 // between returns the working seconds from one instant to a later one.
 func (w *timetable) between(from, until int64) int64 {
-	if w.always {
-		return max(0, until-from)
+	if until <= from {
+		return 0
 	}
-	return max(0, w.worked(until)-w.worked(from))
+	if w.always {
+		return until - from
+	}
+	return w.worked(until) - w.worked(from)
 }
 
 func (w *timetable) worked(t int64) int64 {

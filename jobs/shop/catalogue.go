@@ -112,49 +112,27 @@ func (b *builder) thickness(path string, whole, compressed unit.Length) {
 // tolerances checks each against the best gauge of the kind that its checks ask for: one that cannot
 // tell in from out would let every boot pass, or none.
 func (b *builder) tolerances(s *Shop) {
-	t, c := s.Catalogue.Tolerances, &s.Catalogue
-	for _, row := range []struct {
-		key      string
-		quantity spec.Quantity
-		half     float64
-		gauge    string
-		rule     spec.Rule
-		optional bool
-	}{
-		{"girth", spec.Girth, float64(t.Girth), spec.Tape, spec.Value, false},
-		{"opening", spec.OpeningDepth, float64(t.Opening), spec.DepthGauge, spec.Gain, false},
-		{"height", spec.BootHeight, float64(t.Height), spec.HeightGauge, spec.Value, false},
-		{"height_match", spec.BootHeight, float64(t.HeightMatch), spec.HeightGauge, spec.Match, true},
-		{"facing", spec.FacingEdge, float64(t.Facing), spec.Calliper, spec.Value, false},
-		{"stiffness", spec.BendMoment, t.Stiffness * leastMoment(c), spec.BendRig, spec.Value, false},
-		{"hollow", spec.HollowRadius, float64(t.Hollow), spec.RadiusGauge, spec.Value, false},
-		{"level", spec.EdgeLevel, float64(t.Level), spec.EdgeBar, spec.Value, false},
-		{"rocker", spec.RockerSagitta, float64(t.Rocker), spec.RockerGauge, spec.Value, false},
-		{"stand", spec.StandHeight, float64(t.Stand), spec.HeightGauge, spec.Value, false},
-		{"shift", spec.HolderLine, float64(t.Shift), spec.Calliper, spec.Shift, false},
-		{"shift_match", spec.HolderLine, float64(t.ShiftMatch), spec.Calliper, spec.Match, true},
-	} {
-		path := "tolerances." + row.key
-		if row.optional && row.half == 0 {
+	c := &s.Catalogue
+	for _, kind := range spec.CheckKinds {
+		path := "tolerances." + kind.Tolerance
+		half := kind.Half(c.Tolerances, leastMoment(c))
+		if kind.Optional && half == 0 {
 			continue
 		}
-		if !(row.half > 0) {
-			b.refuse(path, "shop.positive", row.half, "")
+		if !(half > 0) {
+			b.refuse(path, "shop.positive", half, "")
 			continue
 		}
-		b.canTell(path, s, row.gauge, spec.Check{
-			Quantity: row.quantity, Rule: row.rule, Lower: -row.half, Upper: row.half, Repeats: c.Repeats[row.quantity],
-		})
-	}
-	turn := float64(t.Turn)
-	for _, key := range sorted(c.Holders) {
-		span := float64(c.Holders[key].Span)
-		if !(turn > 0) || !(span > 0) {
+		one := spec.Check{Quantity: kind.Quantity, Rule: kind.Rule, Lower: -half, Upper: half, Repeats: c.Repeats[kind.Quantity]}
+		if kind.Rule != spec.Angle {
+			b.canTell(path, s, kind.Gauge, one)
 			continue
 		}
-		b.canTell("tolerances.turn", s, spec.Calliper, spec.Check{
-			Quantity: spec.HolderLine, Rule: spec.Turn, Lower: -turn, Upper: turn, Span: span, Repeats: c.Repeats[spec.HolderLine],
-		})
+		for _, key := range sorted(c.Holders) { // an angle is read over the span of each holder
+			if one.Span = float64(c.Holders[key].Span); one.Span > 0 {
+				b.canTell(path, s, kind.Gauge, one)
+			}
+		}
 	}
 }
 
@@ -175,7 +153,7 @@ func Tells(c spec.Check, g check.Gauge, r check.Rule) error {
 	switch c.Rule {
 	case spec.Gain, spec.Match:
 		return g.FeasibleDifference(l, r)
-	case spec.Turn:
+	case spec.Angle:
 		return g.FeasibleAngle(l, r, c.Span, 0)
 	case spec.Shift:
 		return g.FeasibleShift(l, r)

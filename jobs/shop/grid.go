@@ -32,16 +32,6 @@ func PaperSize(paper string) (width, height float64) {
 	return 210, 297
 }
 
-// SingleLabel is the grid of a label printer: each page is one label.
-func SingleLabel(width, height float64) Grid {
-	return Grid{Width: width, Height: height, Columns: 1, Rows: 1}.filled("")
-}
-
-// LabelSheet is a grid that fills a paper with columns and rows and no gaps.
-func LabelSheet(paper string, columns, rows int) Grid {
-	return Grid{Columns: columns, Rows: rows}.filled(paper)
-}
-
 // filled is a grid with what was left out: the page is the paper, a sheet has three columns and eight rows,
 // a page of its own size is one label, and the labels fill what the page has, the margin as wide on the
 // other side.

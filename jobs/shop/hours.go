@@ -16,7 +16,7 @@ var weekdays = map[string]time.Weekday{
 
 // calendar reads working hours, holidays, closures and overtime.
 func (b *builder) calendar(path string, w week, zone *time.Location) *plan.Calendar {
-	hours := plan.Hours{Zone: zone, Week: map[time.Weekday][]plan.Span{}, Country: w.Holidays}
+	hours := plan.Hours{Zone: zone, Week: map[time.Weekday][]plan.Period{}, Country: w.Holidays}
 	for name, spans := range map[string][]string{"mon": w.Mon, "tue": w.Tue, "wed": w.Wed, "thu": w.Thu, "fri": w.Fri, "sat": w.Sat, "sun": w.Sun} {
 		for _, text := range spans {
 			if span, ok := parseSpan(text); ok {
@@ -47,7 +47,7 @@ func (b *builder) calendar(path string, w week, zone *time.Location) *plan.Calen
 			b.refuse(path+".overtime", "shop.overtime", text, "")
 			continue
 		}
-		hours.Overtime = append(hours.Overtime, plan.Overtime{On: on, Spans: []plan.Span{open}})
+		hours.Overtime = append(hours.Overtime, plan.Overtime{On: on, Periods: []plan.Period{open}})
 	}
 	return b.newCalendar(path, hours)
 }
@@ -88,11 +88,11 @@ func (b *builder) pickUp(zone *time.Location) *plan.Calendar {
 }
 
 // parseSpan reads "07:00-12:00"; 24:00 is the end of the day.
-func parseSpan(text string) (plan.Span, bool) {
+func parseSpan(text string) (plan.Period, bool) {
 	from, until, _ := strings.Cut(text, "-")
 	a, ok1 := minuteOf(from)
 	z, ok2 := minuteOf(until)
-	return plan.Span{From: a, Until: z}, ok1 && ok2 && a < z
+	return plan.Period{From: a, Until: z}, ok1 && ok2 && a < z
 }
 
 func minuteOf(text string) (int, bool) {

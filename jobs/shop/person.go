@@ -82,12 +82,12 @@ func (p Person) May(a Act) error {
 	}
 	return &message.Fault{
 		Kind: message.Forbidden, Key: "person.may-not",
-		Args: message.Args{"name": p.Name, "role": p.Role.Name(), "act": message.Say("act."+string(a), nil), "who": roleNames(allowed[a])},
+		Args: message.Args{"name": p.Name, "role": p.Role.Name(), "act": message.Say(message.Default, "act."+string(a), nil), "who": roleNames(allowed[a])},
 	}
 }
 
 // Name is the role in words.
-func (r Role) Name() string { return message.Say("role."+string(r), nil) }
+func (r Role) Name() string { return message.Say(message.Default, "role."+string(r), nil) }
 
 func roleNames(roles []Role) string {
 	said := ""
@@ -95,7 +95,7 @@ func roleNames(roles []Role) string {
 		switch {
 		case i == 0:
 		case i == len(roles)-1:
-			said += " " + message.Say("list.or", nil) + " "
+			said += " " + message.Say(message.Default, "list.or", nil) + " "
 		default:
 			said += ", "
 		}

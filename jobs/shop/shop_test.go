@@ -52,7 +52,7 @@ func TestASlipIsToldWithItsLine(t *testing.T) {
 		{"a confidence as a percentage", "confidence = 0.9", "confidence = 90", "shop.range", "workshop.confidence is 90, allowed is 0.5 to 0.99"},
 		{"a paper that there is not", `paper = "a4"`, `paper = "A3"`, "shop.choice", "workshop.paper is “A3”, allowed are: a4, letter"},
 		{"no places", "places = 3", "places = 0", "shop.range", "station[1].places is 0, allowed is 1 to 100"},
-		{"a negative rest", "rest = 40", "rest = -40", "shop.range", "operation[0].rest is -40, allowed is 0 to 100000"},
+		{"a negative rest", "rest = 40", "rest = -40", "shop.range", "operation[0].rest is −40, allowed is 0 to 100000"},
 		{"minutes that are not a number", "minutes = 150", "minutes = nan", "shop.range", "operation[1].minutes is NaN"},
 		{"hours that end before they begin", `"07:00-12:00", "12:45-15:00"`, `"12:00-07:00", "12:45-15:00"`, "shop.span", "hours.fri has “12:00-07:00”"},
 		{"hours of 25", `"07:00-12:00", "12:45-15:00"`, `"07:00-25:00"`, "shop.span", "hours.fri has “07:00-25:00”"},

@@ -210,8 +210,8 @@ func (b *builder) operations(s *Shop) (works map[spec.Work]string, checked map[s
 		}
 		for _, q := range one.Checks {
 			switch before, taken := checked[q]; {
-			case !slices.Contains(spec.Quantities[:], q):
-				b.refuse(path+".checks", "shop.choice", string(q), joined(spec.Quantities[:]))
+			case !slices.Contains(spec.Quantities, q):
+				b.refuse(path+".checks", "shop.choice", string(q), joined(spec.Quantities))
 			case taken:
 				b.refuse(path+".checks", "shop.check-twice", string(q), before)
 			}
@@ -345,8 +345,8 @@ func (b *builder) rules(s *Shop) (repeats map[spec.Quantity]int) {
 		}
 	}
 	for _, key := range slices.Sorted(maps.Keys(b.file.CheckRule)) {
-		if key != every && !slices.Contains(spec.Quantities[:], spec.Quantity(key)) {
-			b.refuse("check_rule."+key, "shop.choice", key, every+", "+joined(spec.Quantities[:]))
+		if key != every && !slices.Contains(spec.Quantities, spec.Quantity(key)) {
+			b.refuse("check_rule."+key, "shop.choice", key, every+", "+joined(spec.Quantities))
 		}
 	}
 	return repeats

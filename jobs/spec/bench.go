@@ -1,23 +1,21 @@
 package spec
 
 import (
-	"strings"
-
 	"lastroom/jobs/message"
 )
 
 func (w *writer) insideBench() {
 	for _, place := range Places {
 		w.each("inside.padding."+string(place), func(f Foot) (Instruction, bool) {
-			var names []string
+			pads := message.List{As: message.Plus}
 			ordered := false
 			for _, p := range w.padding(w.spec.Inside, f) {
 				if p.Place == place {
 					pad := w.catalogue.Paddings[p.Kind]
 					thick := w.length(pad.Thickness)
-					names = append(names, message.Say(sizedKey("spec.do.pad", pad.Name, thick), message.Args{
+					pads.Items = append(pads.Items, message.Phrase{Key: sizedKey("spec.do.pad", pad.Name, thick), Args: message.Args{
 						"name": pad.Name, "thick": thick, "compressed": w.length(pad.Compressed),
-					}))
+					}})
 				}
 			}
 			for _, p := range w.spec.Inside.Padding {
@@ -25,8 +23,8 @@ func (w *writer) insideBench() {
 			}
 			return Instruction{
 				Work: InsidePadding, Special: ordered, Key: "spec.do.padding",
-				Args: message.Args{"place": word("place", string(place)), "pads": strings.Join(names, " + ")},
-			}, len(names) > 0
+				Args: message.Args{"place": word("place", place), "pads": pads},
+			}, len(pads.Items) > 0
 		})
 	}
 	for _, kind := range []struct {
@@ -43,10 +41,10 @@ func (w *writer) insideBench() {
 		w.each(string(kind.work), func(f Foot) (Instruction, bool) {
 			chosen := kind.of.Of(f)
 			l, ok := kind.layers[or(chosen, kind.usual)]
-			name, thick := called(kind.work, l.Name), w.length(l.Thickness)
+			thick := w.length(l.Thickness)
 			return Instruction{
-				Work: kind.work, Special: chosen != "" && chosen != kind.usual, Key: sizedKey(kind.key, name, thick), Target: mm(l.Thickness),
-				Args: message.Args{"name": name, "thick": thick, "compressed": w.length(l.Compressed)},
+				Work: kind.work, Special: chosen != "" && chosen != kind.usual, Key: sizedKey(kind.key, l.Name, thick), Target: mm(l.Thickness),
+				Args: message.Args{"name": called(kind.work, l.Name), "thick": thick, "compressed": w.length(l.Compressed)},
 			}, ok
 		})
 	}
@@ -61,11 +59,11 @@ func (w *writer) bladeBench() {
 		a := b.Alignment.Of(f)
 		key, args := "spec.do.holder", message.Args{"name": called(BladeHolder, w.holder.Name), "span": w.length(w.holder.Span)}
 		if a != (Alignment{}) {
-			key, args["shift"], args["turn"] = "spec.do.holder.off", w.signed(a.Shift), a.Turn.String()
+			key, args["shift"], args["turn"] = "spec.do.holder.off", w.signed(a.Shift), angle(a.Angle)
 		}
 		return Instruction{
 			Work: BladeHolder, Special: a != (Alignment{}) || b.Holder != "" && b.Holder != w.pattern.Holder, Key: key, Args: args,
-			Target: &Target{Value: float64(a.Turn), Unit: "°"},
+			Target: &Target{Value: float64(a.Angle), Unit: "°"},
 		}, true
 	})
 	if w.runner.Name == "" {
@@ -74,20 +72,22 @@ func (w *writer) bladeBench() {
 	both := func(work Work, special bool, key string, target *Target, args message.Args) {
 		w.add(string(work), Instruction{Work: work, Foot: Both, Special: special, Key: key, Args: args, Target: target})
 	}
-	name, length := called(BladeRunner, w.runner.Name), w.length(w.runner.Length)
-	both(BladeRunner, b.Runner != "", sizedKey("spec.do.runner", name, length), mm(w.runner.Length), message.Args{"name": name, "length": length})
+	length := w.length(w.runner.Length)
+	both(BladeRunner, b.Runner != "", sizedKey("spec.do.runner", w.runner.Name, length), mm(w.runner.Length), message.Args{
+		"name": called(BladeRunner, w.runner.Name), "length": length,
+	})
 	if w.hollow > 0 {
 		both(BladeHollow, w.hollow != w.pattern.Hollow, "spec.do.hollow", &Target{Value: float64(w.hollow), Unit: "mm"}, message.Args{
 			"radius": w.radius(w.hollow), "thick": w.length(w.runner.Thickness),
-			"depth": decimals(float64(HollowDepth(w.hollow, w.runner.Thickness)), 3) + " mm",
-			"angle": decimals(float64(EdgeAngle(w.hollow, w.runner.Thickness)), 1) + "°",
+			"depth": fixed(float64(HollowDepth(w.hollow, w.runner.Thickness)), 3, "mm"),
+			"angle": fixed(float64(EdgeAngle(w.hollow, w.runner.Thickness)), 1, "°"),
 		})
 	}
 	if w.rocker > 0 {
 		depth := w.catalogue.Tolerances.Penetration
 		both(BladeRocker, w.rocker != w.pattern.Rocker, "spec.do.rocker", &Target{Value: float64(w.rocker), Unit: "mm"}, message.Args{
 			"radius": w.radius(w.rocker), "depth": w.length(depth),
-			"contact": decimals(float64(ContactLength(w.rocker, depth)), 1) + " mm",
+			"contact": fixed(float64(ContactLength(w.rocker, depth)), 1, "mm"),
 		})
 	}
 	w.each("blade.pitch", func(f Foot) (Instruction, bool) {
@@ -102,8 +102,8 @@ func (w *writer) bladeBench() {
 			Work: BladePitch, Special: lift != (Lift{}), Key: key, Target: &Target{Value: roundTo(float64(pitch), 1), Unit: "°"},
 			Args: message.Args{
 				"heel": w.length(lift.Heel), "toe": w.length(lift.Toe), "heelStand": w.length(heel), "toeStand": w.length(toe),
-				"pitch": decimals(float64(pitch), 2) + "°",
-				"each":  decimals(float64(PitchOf(1, 0, w.holder.Span)), 2) + "°",
+				"pitch": fixed(float64(pitch), 2, "°"),
+				"each":  fixed(float64(PitchOf(1, 0, w.holder.Span)), 2, "°"),
 			},
 		}, w.holder.Span > 0 && heel > 0
 	})
@@ -125,7 +125,7 @@ func (w *writer) finishBench() {
 	}
 	w.each("finish.lacing", func(f Foot) (Instruction, bool) {
 		chosen := w.spec.Finish.Lacing.Of(f)
-		name := called(FinishLacing, w.catalogue.Laces[or(chosen, w.pattern.Lace)].Name)
-		return Instruction{Work: FinishLacing, Special: chosen != "" && chosen != w.pattern.Lace, Key: "spec.do.lacing", Args: message.Args{"name": name}}, name != ""
+		name := w.catalogue.Laces[or(chosen, w.pattern.Lace)].Name
+		return Instruction{Work: FinishLacing, Special: chosen != "" && chosen != w.pattern.Lace, Key: "spec.do.lacing", Args: message.Args{"name": called(FinishLacing, name)}}, name != ""
 	})
 }

@@ -23,32 +23,12 @@ func sagitta(r, c unit.Length) unit.Length {
 // HollowDepth is how deep a hollow of radius r is on a blade of thickness w.
 func HollowDepth(r, w unit.Length) unit.Length { return sagitta(r, w) }
 
-// RadiusOfHollow is the radius of a hollow of depth d on a blade of thickness w: (w²/4 + d²) / 2d.
-func RadiusOfHollow(d, w unit.Length) unit.Length {
-	if d <= 0 {
-		return 0
-	}
-	return (w*w/4 + d*d) / (2 * d)
-}
-
 // EdgeAngle is how steeply a hollow meets the line across both edges: asin(w/2R).
 func EdgeAngle(r, w unit.Length) unit.Angle {
 	if r <= 0 || w <= 0 || w > 2*r {
 		return 0
 	}
 	return unit.Degrees(math.Asin(float64(w / (2 * r))))
-}
-
-// UnevenEdges is by how much one edge stands higher when a hollow of radius r lies e beside the middle
-// of a blade of thickness w, and how much a straight bar laid across the edges rises over 100 mm.
-func UnevenEdges(r, w, e unit.Length) (difference, over100 unit.Length) {
-	if r <= 0 || w <= 0 || w/2+unit.Length(math.Abs(float64(e))) > r {
-		return 0, 0
-	}
-	near, far := float64(w/2-e), float64(w/2+e)
-	rr := float64(r * r)
-	difference = unit.Length(math.Sqrt(rr-near*near) - math.Sqrt(rr-far*far))
-	return difference, 100 * difference / w
 }
 
 // ContactLength is how much of a rocker of radius r lies in flat ice that it is sunk into by depth.
@@ -68,21 +48,4 @@ func PitchOf(heel, toe, apart unit.Length) unit.Angle {
 		return 0
 	}
 	return unit.Degrees(math.Atan(float64((heel - toe) / apart)))
-}
-
-// RolledPitch is by how much the boot turns when the contact moves x along a rocker of radius r.
-func RolledPitch(x, r unit.Length) unit.Angle {
-	if r <= 0 {
-		return 0
-	}
-	return unit.Degrees(float64(x / r))
-}
-
-// LineOf is how a holder stands, from its offsets at the front and rear stations, span apart: the angle
-// to the boot's line and the mean offset, both positive towards the big toe.
-func LineOf(front, rear, span unit.Length) (turn unit.Angle, shift unit.Length) {
-	if span <= 0 {
-		return 0, 0
-	}
-	return unit.Degrees(math.Atan2(float64(front-rear), float64(span))), (front + rear) / 2
 }

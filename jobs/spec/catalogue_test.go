@@ -94,11 +94,11 @@ func workshop() *Catalogue {
 		ToeBoxes: map[string]Part{"round": {"round"}, "wide": {"wide"}, "high": {"high"}},
 		Laces:    map[string]Part{"waxed": {"waxed flat"}, "round": {"round"}},
 		Holders: map[string]Holder{
-			"arc-s":  {Name: "Arc short", Length: 215, SoleFrom: 210, SoleTo: 244, RivetSpread: 62, Clearance: 6, Span: 140, Heel: 60, Toe: 50, Lift: 6, Shift: 5, Turn: 2, Runners: []string{"bandy-s"}},
-			"arc-m":  {Name: "Arc middle", Length: 240, SoleFrom: 236, SoleTo: 268, RivetSpread: 66, Clearance: 6, Span: 150, Heel: 60, Toe: 50, Lift: 6, Shift: 5, Turn: 2, Runners: []string{"bandy-m"}},
-			"arc-l":  {Name: "Arc long", Length: 262, SoleFrom: 258, SoleTo: 300, RivetSpread: 90, Clearance: 6, Span: 165, Heel: 60, Toe: 50, Lift: 6, Shift: 5, Turn: 2, Runners: []string{"bandy-l"}},
-			"rail-m": {Name: "Rail middle", Length: 210, SoleFrom: 205, SoleTo: 262, RivetSpread: 44, Clearance: 6, Span: 150, Heel: 52, Toe: 46, Lift: 8, Shift: 6, Turn: 3, Runners: []string{"tour-42", "tour-45"}},
-			"rail-l": {Name: "Rail long", Length: 240, SoleFrom: 245, SoleTo: 300, RivetSpread: 44, Clearance: 6, Span: 165, Heel: 52, Toe: 46, Lift: 8, Shift: 6, Turn: 3, Runners: []string{"tour-45"}},
+			"arc-s":  {Name: "Arc short", Length: 215, SoleFrom: 210, SoleTo: 244, RivetSpread: 62, Clearance: 6, Span: 140, Heel: 60, Toe: 50, Lift: 6, Shift: 5, Angle: 2, Runners: []string{"bandy-s"}},
+			"arc-m":  {Name: "Arc middle", Length: 240, SoleFrom: 236, SoleTo: 268, RivetSpread: 66, Clearance: 6, Span: 150, Heel: 60, Toe: 50, Lift: 6, Shift: 5, Angle: 2, Runners: []string{"bandy-m"}},
+			"arc-l":  {Name: "Arc long", Length: 262, SoleFrom: 258, SoleTo: 300, RivetSpread: 90, Clearance: 6, Span: 165, Heel: 60, Toe: 50, Lift: 6, Shift: 5, Angle: 2, Runners: []string{"bandy-l"}},
+			"rail-m": {Name: "Rail middle", Length: 210, SoleFrom: 205, SoleTo: 262, RivetSpread: 44, Clearance: 6, Span: 150, Heel: 52, Toe: 46, Lift: 8, Shift: 6, Angle: 3, Runners: []string{"tour-42", "tour-45"}},
+			"rail-l": {Name: "Rail long", Length: 240, SoleFrom: 245, SoleTo: 300, RivetSpread: 44, Clearance: 6, Span: 165, Heel: 52, Toe: 46, Lift: 8, Shift: 6, Angle: 3, Runners: []string{"tour-45"}},
 		},
 		Runners: map[string]Runner{
 			"bandy-s": {Name: "bandy 265", Thickness: 3, Length: 265, Hollow: Range{9.525, 28.575}, Rocker: Range{2743.2, 4876.8}},
@@ -113,14 +113,14 @@ func workshop() *Catalogue {
 		},
 		Sizes: Sizes{StreetOffset: -5},
 		Tolerances: Tolerances{
-			Girth: 1, Opening: 0.5, Height: 1.5, HeightMatch: 1.5, Facing: 1, Stiffness: 0.1, Shift: 1, Turn: 0.5, ShiftMatch: 1,
+			Girth: 1, Opening: 0.5, Height: 1.5, HeightMatch: 1.5, Facing: 1, Stiffness: 0.1, Shift: 1, Angle: 0.5, ShiftMatch: 1,
 			Hollow: 0.8, Level: 0.3, Rocker: 0.03, Chord: 100, Stand: 1, Penetration: 0.1,
 		},
 		Thresholds: Thresholds{
 			FootShortest: 120, FootLongest: 340, LengthDifference: 8, GirthDifference: 12, HeightDifference: 8,
 			Ratios: Ratios{
-				BallBreadth: Share{0.3276, 0.4427}, BallGirth: Share{0.8078, 1.0711}, HeelGirth: Share{1.1498, 1.3984},
-				AnkleGirth: Share{0.7170, 1.0781}, OuterAnkle: Share{0.2033, 0.3332}, GirthBreadth: Share{2.20, 2.80},
+				BallBreadth: RatioRange{0.3276, 0.4427}, BallGirth: RatioRange{0.8078, 1.0711}, HeelGirth: RatioRange{1.1498, 1.3984},
+				AnkleGirth: RatioRange{0.7170, 1.0781}, OuterAnkle: RatioRange{0.2033, 0.3332}, GirthBreadth: RatioRange{2.20, 2.80},
 			},
 			ThickPad: 4, LargeOpening: 6, StackMost: 10, SizeApart: 6, LeadDays: 7, AheadDays: 365, StiffnessApart: 1, PitchMost: 4.5,
 			MedicalWords: []string{"diabetes", "diabetic", "ulcer", "neuropathy", "numb", "surgery", "wound", "swelling"},

@@ -6,35 +6,81 @@ import (
 	"maps"
 	"reflect"
 	"slices"
+	"strconv"
 	"strings"
+
+	"lastroom/jobs/message"
 )
 
 // Difference is one field that differs between two specs.
 type Difference struct {
 	Path string `json:"path"`           // such as "shell.height.right.step"
 	Work Work   `json:"work,omitempty"` // it belongs to; empty for pattern, size, measurements and the like, which touch several
-	From string `json:"from"`           // in words, a length with the shop's unit; empty where there was nothing
-	To   string `json:"to"`
+	Foot Foot   `json:"foot,omitempty"` // Left or Right, of a thing in a list
 
-	// Of a thing in a list. Sheets that were sealed before these were kept have neither.
-	Foot Foot   `json:"foot,omitempty"` // Left or Right
-	At   string `json:"at,omitempty"`   // what it is about: "inner ankle bone", "inner facing"
+	// What it was, is, and for a thing in a list what it is about (inner ankle bone, inner facing), by the
+	// names "from", "to" and "at". A name is missing where there was nothing.
+	Values message.Args `json:"values,omitempty"`
+
+	// The same in words, on sheets that were sealed before Values were kept.
+	From string `json:"from"`
+	To   string `json:"to"`
+	At   string `json:"at,omitempty"`
 }
 
-// Diff lists what differs, field by field, in the order of the benches, in the words and units of a
+// Was is the value before, nil where there was nothing; of a sheet without values, its words.
+func (d Difference) Was() any { return d.value("from", d.From) }
+
+// Is is the value afterwards, nil where there is nothing more.
+func (d Difference) Is() any { return d.value("to", d.To) }
+
+// About is what a thing of a list is about; nil for anything else.
+func (d Difference) About() any { return d.value("at", d.At) }
+
+func (d Difference) value(name, words string) any {
+	if v, ok := d.Values[name]; ok {
+		return v
+	}
+	if words == "" {
+		return nil
+	}
+	if _, err := strconv.ParseFloat(words, 64); err == nil && fieldAt(d.Path).bare {
+		return words + " mm"
+	}
+	return words
+}
+
+// UsualIfEmpty says that a field which says nothing means the pattern's own, not that there is none.
+func (d Difference) UsualIfEmpty() bool { return fieldAt(d.Path).usual }
+
+// Diff lists what differs, field by field, in the order of the benches, in the names and units of a
 // catalogue. Of a list, things that are the same in both are matched wherever they stand, so that taking
 // one out doesn't look like changing all; then those at one place of one foot. What is for both feet is
 // one thing a foot.
 func Diff(a, b Spec, c *Catalogue) []Difference {
 	var all []Difference
 	walk("", tree(a), tree(b), func(path string, from, to any) {
-		d := Difference{Path: path, Work: workOf(path), From: c.said(path, from), To: c.said(path, to)}
-		if inList(path) {
-			d.Foot, d.At = about(path, from, to)
+		d := Difference{Path: path, Work: fieldAt(path).work, Values: message.Args{}}
+		note := func(name string, v any) {
+			if v != nil {
+				d.Values[name] = v
+			}
+		}
+		f := fieldAt(path)
+		note("from", f.value(c, path, from))
+		note("to", f.value(c, path, to))
+		if inList(path) && f.about != nil {
+			either := to
+			if either == nil {
+				either = from
+			}
+			foot, at := f.about(either)
+			d.Foot = foot
+			note("at", at)
 		}
 		all = append(all, d)
 	})
-	slices.SortStableFunc(all, func(x, y Difference) int { return benchOf(x.Path) - benchOf(y.Path) })
+	slices.SortStableFunc(all, func(x, y Difference) int { return placeOf(x.Path) - placeOf(y.Path) })
 	return all
 }
 
@@ -157,53 +203,6 @@ func samePlace(a, b any) bool {
 	return true
 }
 
-// worksOf are the kinds of work by the beginning of a field's path.
-var worksOf = []struct {
-	path string
-	work Work
-}{
-	{"pattern", ""},
-	{"size", ""},
-	{"feet", ""},
-	{"last.openings", LastOpening},
-	{"last.volume", LastVolume},
-	{"shell.stiffness", ShellStiffness},
-	{"shell.height", ShellHeight},
-	{"shell.toe_box", ShellToeBox},
-	{"shell.facing", ShellFacing},
-	{"inside.padding", InsidePadding},
-	{"inside.foam", InsideFoam},
-	{"inside.liner", InsideLiner},
-	{"inside.tongue", InsideTongue},
-	{"blade.holder", BladeHolder},
-	{"blade.alignment", BladeHolder},
-	{"blade.runner", BladeRunner},
-	{"blade.hollow", BladeHollow},
-	{"blade.rocker", BladeRocker},
-	{"blade.pitch", BladePitch},
-	{"finish.engraving", FinishEngraving},
-	{"finish.embroidery", FinishEmbroidery},
-	{"finish.lacing", FinishLacing},
-	{"remarks", RemarkWork},
-}
-
-func benchOf(path string) int {
-	return slices.IndexFunc(worksOf, func(w struct {
-		path string
-		work Work
-	},
-	) bool {
-		return strings.HasPrefix(path, w.path)
-	})
-}
-
-func workOf(path string) Work {
-	if i := benchOf(path); i >= 0 {
-		return worksOf[i].work
-	}
-	return ""
-}
-
 // Touch is one operation that a change of spec touches.
 type Touch struct {
 	Operation    string
@@ -254,7 +253,7 @@ func Touched(a, b Spec, c *Catalogue) ([]Touch, error) {
 
 // differing lists what is new, gone or different between two lists, by id, each once: as b has it, or as
 // a had it where it is gone.
-func differing[T any](a, b []T, id func(T) string) []T {
+func differing[T interface{ Same(T) bool }](a, b []T, id func(T) string) []T {
 	was := map[string]T{}
 	for _, one := range a {
 		was[id(one)] = one
@@ -263,7 +262,7 @@ func differing[T any](a, b []T, id func(T) string) []T {
 	for _, one := range b {
 		old, ok := was[id(one)]
 		delete(was, id(one))
-		if !ok || !reflect.DeepEqual(old, one) {
+		if !ok || !old.Same(one) {
 			all = append(all, one)
 		}
 	}

@@ -5,16 +5,24 @@ import (
 	"strings"
 	"testing"
 
+	"lastroom/jobs/message"
+
 	"lastroom/jobs/unit"
 )
 
 // inShort is a difference as the tests of this package write it: where, before → after.
 func inShort(d Difference) string {
-	where := d.Path
-	if d.At != "" {
-		where += " (" + strings.TrimPrefix(string(d.Foot)+" "+d.At, " ") + ")"
+	text := func(v any) string {
+		if v == nil {
+			return ""
+		}
+		return message.Show(message.English, v)
 	}
-	return where + ": " + d.From + " → " + d.To
+	where := d.Path
+	if d.About() != nil {
+		where += " (" + strings.TrimPrefix(string(d.Foot)+" "+text(d.About()), " ") + ")"
+	}
+	return where + ": " + text(d.Was()) + " → " + text(d.Is())
 }
 
 func TestADifferenceIsSaidFieldByField(t *testing.T) {
@@ -56,7 +64,7 @@ func TestADifferenceIsSaidFieldByField(t *testing.T) {
 		{"another way of counting it", func(s *Spec) { s.Size.System = English }, []string{"size.system: Paris points → English | "}},
 		{"a holder where there was none", func(s *Spec) { s.Blade.Holder = "arc-l" }, []string{"blade.holder:  → Arc long | blade.holder"}},
 		{"another hollow", func(s *Spec) { s.Blade.Hollow = 15.875 }, []string{"blade.hollow: 1/2 in (12.7 mm) → 5/8 in (15.9 mm) | blade.hollow"}},
-		{"a grade softer on the right", func(s *Spec) { s.Shell.Stiffness.Right = -1 }, []string{"shell.stiffness.right: +1 → -1 | shell.stiffness"}},
+		{"a grade softer on the right", func(s *Spec) { s.Shell.Stiffness.Right = -1 }, []string{"shell.stiffness.right: +1 → −1 | shell.stiffness"}},
 		{"a wider volume", func(s *Spec) { s.Last.Volume.Left = 2 }, []string{"last.volume.left:  → +2 mm | last.volume"}},
 		{"a foot measured again", func(s *Spec) { s.Feet.Left.BallGirth = 250 }, []string{"feet.left.ball_girth: 249 mm → 250 mm | "}},
 		{"a softer foam on the left", func(s *Spec) { s.Inside.Foam.Left = "comfort-3" }, []string{"inside.foam.left: comfort foam 2 mm → comfort foam 3 mm | inside.foam"}},

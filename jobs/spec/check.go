@@ -32,10 +32,15 @@ type checker struct {
 	ids map[string]int
 }
 
-// add fills in operation, limits and sentence of a check, if its quantity is checked at all.
-func (k *checker) add(c Check, within float64) bool {
-	op, ok := k.catalogue.Checked[c.Quantity]
-	if !ok {
+// add fills in operation, limits, readings and gauge of a check, if its quantity is checked at all.
+func (k *checker) add(c Check) bool {
+	op, checked := k.catalogue.Checked[c.Quantity]
+	kind, ok := kindOf(c.Quantity, c.Rule)
+	if !checked || !ok {
+		return false
+	}
+	half := kind.Half(k.catalogue.Tolerances, c.Nominal)
+	if kind.Optional && half <= 0 {
 		return false
 	}
 	if n := k.ids[c.ID]; n > 0 {
@@ -47,11 +52,11 @@ func (k *checker) add(c Check, within float64) bool {
 	} else {
 		k.ids[c.ID] = 1
 	}
-	c.Operation = op
-	c.Lower, c.Upper = roundTo(c.Nominal-within, 6), roundTo(c.Nominal+within, 6)
-	if c.Rule == Value {
-		c.Readings = []string{"value"}
+	c.Operation, c.Unit, c.Readings = op, kind.Unit, kind.Readings
+	if len(kind.Readings) > 0 {
+		c.Gauge = kind.Gauge
 	}
+	c.Lower, c.Upper = roundTo(c.Nominal-half, 6), roundTo(c.Nominal+half, 6)
 	if n := k.catalogue.Repeats[c.Quantity]; n > 1 && len(c.Readings) > 0 {
 		c.Repeats = n
 	}
@@ -59,8 +64,8 @@ func (k *checker) add(c Check, within float64) bool {
 	return true
 }
 
-// crosses are the sections whose girth an opening at a place lies on: a tape over it reads a little more, by
-// Bulge, so the girth is read before the opening is made.
+// crosses are the sections whose girth an opening at a place lies on: a tape over it reads a little more
+// than the section's own girth, so that is read before the opening is made.
 var crosses = map[Place]Section{
 	FirstMetatarsal: BallSection, FifthMetatarsal: BallSection,
 	FifthBase: InstepSection, Navicular: InstepSection, Instep: InstepSection, Arch: InstepSection,
@@ -73,7 +78,6 @@ func (k *checker) opensAcross(s Section, f Foot) bool {
 }
 
 func (k *checker) last() {
-	tol := k.catalogue.Tolerances
 	for _, f := range Feet {
 		for _, b := range k.builds(f) {
 			if b.Measured == 0 && rounded(b.Target) == rounded(b.Start) {
@@ -84,9 +88,9 @@ func (k *checker) last() {
 				key = "spec.check.girth.before"
 			}
 			k.add(Check{
-				ID: fmt.Sprintf("girth.%s.%s", b.Section, f), Foot: f, Quantity: Girth, Unit: "mm", Rule: Value, Gauge: Tape,
-				Key: key, Args: message.Args{"section": word("section", string(b.Section))}, Nominal: float64(rounded(b.Target)),
-			}, float64(tol.Girth))
+				ID: fmt.Sprintf("girth.%s.%s", b.Section, f), Foot: f, Quantity: Girth, Rule: Value,
+				Key: key, Args: message.Args{"section": word("section", b.Section)}, Nominal: float64(rounded(b.Target)),
+			})
 		}
 	}
 	for _, o := range k.spec.Last.Openings {
@@ -97,17 +101,15 @@ func (k *checker) last() {
 		for _, f := range Feet {
 			if o.Foot.Has(f) {
 				k.add(Check{
-					ID: fmt.Sprintf("opening.%s.%s", o.Place, f), Foot: f, Quantity: OpeningDepth, Unit: "mm", Rule: Gain, Gauge: DepthGauge,
-					Readings: []string{"before", "after"},
-					Key:      "spec.check.opening", Args: message.Args{"place": word("place", string(o.Place))}, Nominal: float64(rounded(gain)),
-				}, float64(tol.Opening))
+					ID: fmt.Sprintf("opening.%s.%s", o.Place, f), Foot: f, Quantity: OpeningDepth, Rule: Gain,
+					Key: "spec.check.opening", Args: message.Args{"place": word("place", o.Place)}, Nominal: float64(rounded(gain)),
+				})
 			}
 		}
 	}
 }
 
 func (k *checker) boot() {
-	tol := k.catalogue.Tolerances
 	type height struct {
 		side    string
 		nominal Pair[unit.Length]
@@ -134,22 +136,22 @@ func (k *checker) boot() {
 		ok := false
 		for _, f := range Feet {
 			ok = k.add(Check{
-				ID: fmt.Sprintf("height.%s.%s", h.side, f), Foot: f, Quantity: BootHeight, Unit: "mm", Rule: Value, Gauge: HeightGauge,
+				ID: fmt.Sprintf("height.%s.%s", h.side, f), Foot: f, Quantity: BootHeight, Rule: Value,
 				Key: "spec.check.height", Args: args, Nominal: float64(h.nominal.Of(f)),
-			}, float64(tol.Height))
+			})
 		}
-		if ok && tol.HeightMatch > 0 {
-			k.match("height."+h.side, BootHeight, "spec.check.height.match", args, h.nominal.Left-h.nominal.Right, tol.HeightMatch)
+		if ok {
+			k.match("height."+h.side, BootHeight, "spec.check.height.match", args, h.nominal.Left-h.nominal.Right)
 		}
 	}
 	for _, cut := range k.spec.Shell.Facing {
 		for _, f := range Feet {
 			if cut.Foot.Has(f) {
 				k.add(Check{
-					ID: fmt.Sprintf("facing.%s.%d-%d.%s", cut.Side, cut.From, cut.To, f), Foot: f, Quantity: FacingEdge, Unit: "mm", Rule: Value, Gauge: Calliper,
+					ID: fmt.Sprintf("facing.%s.%d-%d.%s", cut.Side, cut.From, cut.To, f), Foot: f, Quantity: FacingEdge, Rule: Value,
 					Key: "spec.check.facing", Nominal: float64(rounded(cut.By)),
-					Args: message.Args{"side": word("side", string(cut.Side)), "eyelets": span(cut.From, cut.To)},
-				}, float64(tol.Facing))
+					Args: message.Args{"side": word("side", cut.Side), "eyelets": eyeletRange(cut.From, cut.To)},
+				})
 			}
 		}
 	}
@@ -157,44 +159,43 @@ func (k *checker) boot() {
 		for _, f := range Feet {
 			moment := float64(k.moment(f))
 			k.add(Check{
-				ID: "stiffness." + string(f), Foot: f, Quantity: BendMoment, Unit: "N·m", Rule: Value, Gauge: BendRig,
-				Key: "spec.check.stiffness", Args: message.Args{"angle": k.pattern.Stiffness.Angle.String()}, Nominal: moment,
-			}, moment*tol.Stiffness)
+				ID: "stiffness." + string(f), Foot: f, Quantity: BendMoment, Rule: Value,
+				Key: "spec.check.stiffness", Args: message.Args{"angle": angle(k.pattern.Stiffness.Angle)}, Nominal: moment,
+			})
 		}
 	}
 }
 
 // match checks the left against the right: the difference of two values that were read already.
-func (k *checker) match(stem string, q Quantity, key string, args message.Args, nominal, within unit.Length) {
+func (k *checker) match(stem string, q Quantity, key string, args message.Args, nominal unit.Length) {
 	k.add(Check{
-		ID: stem + ".pair", Foot: Both, Quantity: q, Unit: "mm", Rule: Match, From: []string{stem + ".left", stem + ".right"},
+		ID: stem + ".pair", Foot: Both, Quantity: q, Rule: Match, From: []string{stem + ".left", stem + ".right"},
 		Key: key, Args: args, Nominal: float64(rounded(nominal)),
-	}, float64(within))
+	})
 }
 
 func (k *checker) blade() {
 	if k.holder.Name == "" {
 		return
 	}
-	tol := k.catalogue.Tolerances
 	ok := false
 	for _, f := range Feet {
 		a := k.spec.Blade.Alignment.Of(f)
-		group, readings := "alignment."+string(f), []string{"front", "rear"}
+		group := "alignment." + string(f)
 		args := message.Args{"span": k.length(k.holder.Span)}
 		if k.holder.Span > 0 {
 			k.add(Check{
-				ID: "alignment.turn." + string(f), Group: group, Readings: readings, Span: float64(k.holder.Span), Rule: Turn, Gauge: Calliper,
-				Foot: f, Quantity: HolderLine, Unit: "°", Key: "spec.check.turn", Args: args, Nominal: float64(a.Turn),
-			}, float64(tol.Turn))
+				ID: "alignment.turn." + string(f), Group: group, Span: float64(k.holder.Span), Rule: Angle,
+				Foot: f, Quantity: HolderLine, Key: "spec.check.turn", Args: args, Nominal: float64(a.Angle),
+			})
 		}
 		ok = k.add(Check{
-			ID: "alignment.shift." + string(f), Group: group, Readings: readings, Span: float64(k.holder.Span), Rule: Shift, Gauge: Calliper,
-			Foot: f, Quantity: HolderLine, Unit: "mm", Key: "spec.check.shift", Args: args, Nominal: float64(rounded(a.Shift)),
-		}, float64(tol.Shift))
+			ID: "alignment.shift." + string(f), Group: group, Span: float64(k.holder.Span), Rule: Shift,
+			Foot: f, Quantity: HolderLine, Key: "spec.check.shift", Args: args, Nominal: float64(rounded(a.Shift)),
+		})
 	}
-	if a := k.spec.Blade.Alignment; ok && tol.ShiftMatch > 0 {
-		k.match("alignment.shift", HolderLine, "spec.check.shift.match", nil, a.Left.Shift-a.Right.Shift, tol.ShiftMatch)
+	if a := k.spec.Blade.Alignment; ok {
+		k.match("alignment.shift", HolderLine, "spec.check.shift.match", nil, a.Left.Shift-a.Right.Shift)
 	}
 	for _, f := range Feet {
 		if heel, toe := k.stands(f); heel > 0 && toe > 0 {
@@ -203,9 +204,9 @@ func (k *checker) blade() {
 				at   unit.Length
 			}{{"heel", heel}, {"toe", toe}} {
 				k.add(Check{
-					ID: fmt.Sprintf("stand.%s.%s", end.name, f), Foot: f, Quantity: StandHeight, Unit: "mm", Rule: Value, Gauge: HeightGauge,
+					ID: fmt.Sprintf("stand.%s.%s", end.name, f), Foot: f, Quantity: StandHeight, Rule: Value,
 					Key: "spec.check.stand." + end.name, Nominal: float64(rounded(end.at)),
-				}, float64(tol.Stand))
+				})
 			}
 		}
 		k.steel(f)
@@ -220,19 +221,19 @@ func (k *checker) steel(f Foot) {
 	}
 	if k.hollow > 0 {
 		k.add(Check{
-			ID: "hollow." + string(f), Foot: f, Quantity: HollowRadius, Unit: "mm", Rule: Value, Gauge: RadiusGauge,
+			ID: "hollow." + string(f), Foot: f, Quantity: HollowRadius, Rule: Value,
 			Key: "spec.check.hollow", Args: message.Args{"radius": k.radius(k.hollow)}, Nominal: float64(k.hollow),
-		}, float64(tol.Hollow))
+		})
 		k.add(Check{
-			ID: "level." + string(f), Foot: f, Quantity: EdgeLevel, Unit: "mm", Rule: Value, Gauge: EdgeBar, Key: "spec.check.level",
-		}, float64(tol.Level))
+			ID: "level." + string(f), Foot: f, Quantity: EdgeLevel, Rule: Value, Key: "spec.check.level",
+		})
 	}
 	if k.rocker > 0 && tol.Chord > 0 {
 		k.add(Check{
-			ID: "rocker." + string(f), Foot: f, Quantity: RockerSagitta, Unit: "mm", Rule: Value, Gauge: RockerGauge,
+			ID: "rocker." + string(f), Foot: f, Quantity: RockerSagitta, Rule: Value,
 			Key: "spec.check.rocker", Args: message.Args{"chord": k.length(tol.Chord)},
 			Nominal: roundTo(float64(RockerRise(k.rocker, tol.Chord)), 3),
-		}, float64(tol.Rocker))
+		})
 	}
 }
 

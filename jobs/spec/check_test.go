@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"lastroom/jobs/message"
 	"lastroom/jobs/unit"
 )
 
@@ -34,7 +35,7 @@ func TestChecksHaveNominalAndLimits(t *testing.T) {
 		{"facing.inner.1-6.right", "qc", 6.35, 5.35, 7.35, "mm", Value, Calliper, "value"},
 		// 14 N·m and one grade of 2, ± a tenth
 		{"stiffness.left", "qc", 16, 14.4, 17.6, "N·m", Value, BendRig, "value"},
-		{"alignment.turn.left", "qc", 0, -0.5, 0.5, "°", Turn, Calliper, "front rear"},
+		{"alignment.turn.left", "qc", 0, -0.5, 0.5, "°", Angle, Calliper, "front rear"},
 		{"alignment.shift.right", "qc", 0, -1, 1, "mm", Shift, Calliper, "front rear"},
 		{"hollow.left", "qc", 12.7, 11.9, 13.5, "mm", Value, RadiusGauge, "value"},
 		{"level.left", "qc", 0, -0.3, 0.3, "mm", Value, EdgeBar, "value"},
@@ -72,7 +73,7 @@ func TestChecksAreWhole(t *testing.T) {
 				if !(c.Lower < c.Nominal && c.Nominal < c.Upper) {
 					t.Errorf("%s: %s is %g in [%g, %g]", file, c.ID, c.Nominal, c.Lower, c.Upper)
 				}
-				if text := c.Text(); text == "" || strings.ContainsAny(text, "[]{}") {
+				if text := c.Text(message.Default); text == "" || strings.ContainsAny(text, "[]{}") {
 					t.Errorf("%s: %s says %q", file, c.ID, text)
 				}
 				switch {
@@ -82,7 +83,7 @@ func TestChecksAreWhole(t *testing.T) {
 					}
 				case c.Gauge == "" || len(c.Readings) == 0 || c.Foot == Both:
 					t.Errorf("%s: %s can't be read: %+v", file, c.ID, c)
-				case c.Rule == Turn && c.Span <= 0:
+				case c.Rule == Angle && c.Span <= 0:
 					t.Errorf("%s: %s has no span", file, c.ID)
 				}
 			}
@@ -101,9 +102,9 @@ func TestWhatIsOrderedMovesItsCheck(t *testing.T) {
 		{"and the other stays", func(s *Spec) { s.Shell.Height.Right.Step = 6 }, "height.back.left", 121.5},
 		{"and their difference follows", func(s *Spec) { s.Shell.Height.Right.Step = 6 }, "height.back.pair", -6},
 		{"the inner side alone", func(s *Spec) { s.Shell.Height.Left.Inner = 4 }, "height.inner.left", 119.5},
-		{"a holder off the line", func(s *Spec) { s.Blade.Alignment.Left = Alignment{Shift: 2, Turn: 0.5} }, "alignment.turn.left", 0.5},
-		{"its mean offset", func(s *Spec) { s.Blade.Alignment.Left = Alignment{Shift: 2, Turn: 0.5} }, "alignment.shift.left", 2},
-		{"left against right", func(s *Spec) { s.Blade.Alignment.Left = Alignment{Shift: 2, Turn: 0.5} }, "alignment.shift.pair", 2},
+		{"a holder off the line", func(s *Spec) { s.Blade.Alignment.Left = Alignment{Shift: 2, Angle: 0.5} }, "alignment.turn.left", 0.5},
+		{"its mean offset", func(s *Spec) { s.Blade.Alignment.Left = Alignment{Shift: 2, Angle: 0.5} }, "alignment.shift.left", 2},
+		{"left against right", func(s *Spec) { s.Blade.Alignment.Left = Alignment{Shift: 2, Angle: 0.5} }, "alignment.shift.pair", 2},
 		{"and right against left", func(s *Spec) { s.Blade.Alignment.Right.Shift = 1.5 }, "alignment.shift.pair", -1.5},
 		{"a lift", func(s *Spec) { s.Blade.Pitch.Left.Heel = 3 }, "stand.heel.left", 63},
 		{"an opening inwards", func(s *Spec) { s.Last.Openings = []Opening{open(Left, HeelBone, Inwards, 2)} }, "opening.heel-bone.left", -2},
@@ -144,5 +145,31 @@ func TestByOperation(t *testing.T) {
 	}
 	if atLasting != 9 { // four girths a foot and one opening
 		t.Errorf("%d checks at lasting", atLasting)
+	}
+}
+
+// A tape over an opening reads a little more than the section's own girth, so whoever measures a section that an
+// opening lies on is told to read it before the opening is made; on the other sections, and the other foot, not.
+func TestAGirthUnderAnOpeningIsReadBeforeItIsMade(t *testing.T) {
+	sections := map[Place]Section{
+		FirstMetatarsal: BallSection, FifthMetatarsal: BallSection, HeelBone: HeelSection,
+		FifthBase: InstepSection, Navicular: InstepSection, Instep: InstepSection, Arch: InstepSection,
+		Toes: "", InnerAnkle: "", OuterAnkle: "", Achilles: "", // no tape goes over these
+	}
+	if len(sections) != len(Places) {
+		t.Fatalf("%d of %d places", len(sections), len(Places))
+	}
+	for place, section := range sections {
+		s := sample(t, "special.json")[0].Spec
+		s.Last.Openings = []Opening{{Foot: Left, Place: place, Direction: Outwards, By: 2}}
+		for _, c := range checks(t, s, workshop()) {
+			if c.Quantity != Girth {
+				continue
+			}
+			first := strings.Contains(c.Text(message.English), "read before the opening is made")
+			if want := c.Foot == Left && section != "" && c.ID == "girth."+string(section)+".left"; first != want {
+				t.Errorf("an opening at the %s: %s is read before it: %t, want %t", place, c.ID, first, want)
+			}
+		}
 	}
 }

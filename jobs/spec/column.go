@@ -79,7 +79,7 @@ func (r *row) column(path string) string {
 // required ones and may have the others in any order.
 var Columns = sync.OnceValue(func() []Column {
 	var all []Column
-	plain := func(name, path string, required bool) {
+	single := func(name, path string, required bool) {
 		all = append(all, Column{Name: name, Path: path, Required: required, Meaning: "spec.column." + name, put: func(r *row, text string) *message.Fault {
 			r.set(name, path, text)
 			return nil
@@ -109,17 +109,17 @@ var Columns = sync.OnceValue(func() []Column {
 		}
 	}
 
-	plain("reference", "reference", false)
-	plain("name", "customer.name", true)
-	plain("phone", "customer.phone", false)
-	plain("email", "customer.email", false)
-	plain("address", "customer.address", false)
-	plain("wanted_by", "wanted_by", false)
-	plain("pattern", "spec.pattern", true)
-	plain("repeats", "spec.repeats", false)
-	plain("size_system", "spec.size.system", true)
-	plain("size", "spec.size.value", true)
-	plain("size_street", "spec.size.street", false)
+	single("reference", "reference", false)
+	single("name", "customer.name", true)
+	single("phone", "customer.phone", false)
+	single("email", "customer.email", false)
+	single("address", "customer.address", false)
+	single("wanted_by", "wanted_by", false)
+	single("pattern", "spec.pattern", true)
+	single("repeats", "spec.repeats", false)
+	single("size_system", "spec.size.system", true)
+	single("size", "spec.size.value", true)
+	single("size_street", "spec.size.street", false)
 	for _, field := range []string{
 		"method", "length", "ball_breadth", "ball_girth", "instep_girth", "heel_girth", "heel_raised", "ankle_girth", "inner_ankle", "outer_ankle",
 	} {
@@ -169,12 +169,12 @@ var Columns = sync.OnceValue(func() []Column {
 	pair("foam", "spec.inside.foam", "")
 	pair("liner", "spec.inside.liner", "")
 	pair("tongue", "spec.inside.tongue", "")
-	plain("holder", "spec.blade.holder", false)
-	plain("runner", "spec.blade.runner", false)
+	single("holder", "spec.blade.holder", false)
+	single("runner", "spec.blade.runner", false)
 	pair("shift", "spec.blade.alignment", "shift")
 	pair("turn", "spec.blade.alignment", "turn")
-	plain("hollow", "spec.blade.hollow", false)
-	plain("rocker", "spec.blade.rocker", false)
+	single("hollow", "spec.blade.hollow", false)
+	single("rocker", "spec.blade.rocker", false)
 	pair("lift_heel", "spec.blade.pitch", "heel")
 	pair("lift_toe", "spec.blade.pitch", "toe")
 	for _, what := range []string{"engraving", "embroidery"} {

@@ -47,7 +47,7 @@ func ParseCSV(r io.Reader, bare unit.System) ([]Order, error) {
 		}
 		line, _ := lines.FieldPos(0)
 		if len(orders) == mostOrders {
-			return nil, fault("", "spec.file.many", message.Args{"found": fmt.Sprintf("more than %d", mostOrders), "allowed": mostOrders})
+			return nil, fault("", "spec.file.many", message.Args{"found": message.Phrase{Key: "spec.file.more", Args: message.Args{"allowed": mostOrders}}, "allowed": mostOrders})
 		}
 		o, wrong := rowOf(columns, cells, bare)
 		for _, f := range wrong {

@@ -34,7 +34,7 @@ func TestBadCSVIsRefusedWithLineAndColumn(t *testing.T) {
 		{"a size in words", header + "\nA,floe,mondopoint,large", []string{"unit.number | line 2, column size: “large” is not a number: type digits with one decimal point or comma, such as 12.5"}},
 		{"a size with an exponent", header + "\nA,floe,mondopoint,1e9", []string{"unit.exponent | line 2, column size: “1e9” has an exponent: write the number out, such as 1500"}},
 		{"a size of NaN", header + "\nA,floe,mondopoint,NaN", []string{"unit.number | line 2, column size: “NaN” is not a number: type digits with one decimal point or comma, such as 12.5"}},
-		{"a size below zero", header + "\nA,floe,mondopoint,-3", []string{"spec.field.above | line 2, column size: -3 must be above 0"}},
+		{"a size below zero", header + "\nA,floe,mondopoint,-3", []string{"spec.field.above | line 2, column size: −3 must be above 0"}},
 		{"an unknown system", header + "\nA,floe,mile,265", []string{"spec.field.choice | line 2, column size_system: “mile” is not one of mondopoint, paris-point, english, english-child, us-men, us-women, us-child"}},
 		{"a length of an unknown unit", with("length_left", "27 yards"), []string{"unit.unknown | line 2, column length_left: “27 yards” has “yards” behind its number: allowed are mm, cm, in, ft"}},
 		{"a length in metres written as such", with("length_left", "1.5 m"), []string{"unit.unknown | line 2, column length_left: “1.5 m” has “m” behind its number: allowed are mm, cm, in, ft"}},
@@ -130,7 +130,7 @@ func TestEveryColumnFillsItsField(t *testing.T) {
 		"remark_operation": "remark", "remark_foot": "remark",
 	}
 	for _, c := range Columns() {
-		if message.English()[c.Meaning] == "" {
+		if !message.Has(message.Default, c.Meaning) {
 			t.Errorf("%s has no meaning: %s", c.Name, c.Meaning)
 		}
 		if c.Required {

@@ -197,15 +197,15 @@ func (d *drawing) topEdge(v *View, foot Foot, side Side, mirrored bool) {
 	if up == 0 {
 		return
 	}
-	dy := d.share(up)
+	dy := d.inView(up)
 	v.path(Changed, []Segment{
 		{"M", []float64{facingTop.x, facingTop.y - dy}},
-		{"C", []float64{0.42, 0.05 - dy, 0.3, 0.04 - dy, backTop.x, backTop.y - d.share(h.Step)}},
+		{"C", []float64{0.42, 0.05 - dy, 0.3, 0.04 - dy, backTop.x, backTop.y - d.inView(h.Step)}},
 	}, mirrored)
 }
 
-// share is a length as a part of a side view's height, drawn larger than to scale.
-func (d *drawing) share(l unit.Length) float64 {
+// inView is a length as a part of a side view's height, drawn larger than to scale.
+func (d *drawing) inView(l unit.Length) float64 {
 	return float64(l) * edgeScale * sideWidth / patternFoot / sideHeight
 }
 
@@ -283,7 +283,7 @@ func (d *drawing) mark(views []View, instructions []Instruction) {
 			for slices.ContainsFunc(v.Marks, func(m Mark) bool { return math.Hypot(m.X-x, m.Y-y) < markApart-0.1 }) {
 				y += markApart
 			}
-			v.Marks = append(v.Marks, Mark{Number: number, Foot: v.Foot, X: x, Y: y, ID: i.ID, Text: i.Text()})
+			v.Marks = append(v.Marks, Mark{Number: number, Foot: v.Foot, X: x, Y: y, ID: i.ID, Text: i.Phrase()})
 		}
 	}
 }

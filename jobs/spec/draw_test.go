@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"testing"
+
+	"lastroom/jobs/message"
 )
 
 func draw(t *testing.T, s Spec) Figure {
@@ -121,7 +123,7 @@ func TestMarksStandForSpecialInstructionsAndNothingElse(t *testing.T) {
 			if was := seen[m.Number]; was != "" && was != m.ID {
 				t.Errorf("number %d stands for %s and %s", m.Number, was, m.ID)
 			}
-			if m.Text != i.Text() {
+			if message.Show(message.Default, m.Text) != i.Text(message.Default) {
 				t.Errorf("mark %d says %q", m.Number, m.Text)
 			}
 			seen[m.Number] = m.ID
@@ -186,5 +188,46 @@ func TestTheChangedFacingIsDrawn(t *testing.T) {
 	}
 	if count(Right, SoleView, Outward) != 1 || count(Left, SoleView, Outward) != 0 {
 		t.Error("the opening's arrow is on the wrong boot")
+	}
+}
+
+// The paper lists by how much a cut facing is moved at each eyelet, for the boot that is cut and no other.
+func TestTheFigureListsTheEyeletsOfACutFacing(t *testing.T) {
+	s := sample(t, "special.json")[0].Spec // right inner facing raised by 1/4 in on eyelets 1 to 6 of 9
+	f := draw(t, s)
+	if len(f.Facings) != 1 || f.Facings[0].Foot != Right || len(f.Facings[0].Eyelets) != 9 {
+		t.Fatalf("%+v", f.Facings)
+	}
+	for i, e := range f.Facings[0].Eyelets {
+		want := Eyelet{Number: i + 1}
+		if i < 6 {
+			want.Inner, want.Difference = 6.35, 6.35
+		}
+		if e != want {
+			t.Errorf("eyelet %d is %+v, want %+v", i+1, e, want)
+		}
+	}
+	s.Shell.Facing = []FacingCut{{Foot: Left, Side: Outer, From: 2, To: 3, By: -2}}
+	if f := draw(t, s); len(f.Facings) != 1 || f.Facings[0].Foot != Left || f.Facings[0].Eyelets[1].Outer != -2 || f.Facings[0].Eyelets[1].Difference != 2 {
+		t.Errorf("%+v", f.Facings)
+	}
+	s.Shell.Facing = nil
+	if f := draw(t, s); len(f.Facings) != 0 {
+		t.Errorf("no facing is cut, and %+v is listed", f.Facings)
+	}
+}
+
+// Every side view shows its eyelets, whether the facing is cut or not: the bench counts them from the toe.
+func TestEverySideShowsItsEyelets(t *testing.T) {
+	for _, v := range draw(t, sample(t, "special.json")[0].Spec).Views {
+		rings := 0
+		for _, p := range v.Paths {
+			if p.Style == Detail && len(p.Segments) == 6 && p.Segments[5].Op == "Z" {
+				rings++
+			}
+		}
+		if want := map[bool]int{true: 0, false: 9}[v.Kind == SoleView]; rings != want {
+			t.Errorf("%s %s shows %d eyelets, want %d", v.Foot, v.Kind, rings, want)
+		}
 	}
 }

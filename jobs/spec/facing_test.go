@@ -51,7 +51,7 @@ func TestInnerSideRaisedTopThreeStandard(t *testing.T) {
 			t.Errorf("the left is cut too, at eyelet %d", e.Number)
 		}
 	}
-	if got, want := m.differences(Right), "1–6 +6.35 mm, 7–9 0 mm"; got != want {
+	if got, want := m.differences(Right), "1–6 +6.35 mm, 7–9 0 mm"; got.String() != want {
 		t.Errorf("printed %q, want %q", got, want)
 	}
 }

@@ -13,7 +13,6 @@ import (
 type Field struct {
 	Name     string // such as "shell.height.step.left"; unique among the fields
 	Bench    string // that it is grouped with: pair, feet, last, shell, inside, blade, finish, remarks
-	Work     Work   // it belongs to; empty for what touches several
 	Foot     Foot   // Both for what is one for the pair
 	Key      string // of the sentence that names it
 	Args     message.Args
@@ -30,7 +29,7 @@ type Field struct {
 }
 
 // Label names the field.
-func (f Field) Label() string { return message.Say(f.Key, f.Args) }
+func (f Field) Label(lang message.Language) string { return message.Say(lang, f.Key, f.Args) }
 
 // Choice names one of the choices.
 func (f Field) Choice(key string) string {
@@ -69,7 +68,7 @@ func (f Field) differs(s Spec, text string) bool {
 func (f Field) write(s *Spec, text string) error {
 	text = oneLine(text)
 	if len(f.Choices) > 0 && text != "" && !slices.Contains(f.Choices, text) {
-		return fault(f.Name, "spec.field.choice", message.Args{"found": text, "allowed": strings.Join(f.Choices, ", ")})
+		return fault(f.Name, "spec.field.choice", message.Args{"found": text, "allowed": list(f.Choices)})
 	}
 	err := f.set(s, text)
 	for _, one := range message.Faults(err) {
@@ -186,19 +185,19 @@ func (f *fields) add(one Field) *Field {
 }
 
 // length is a field of one length for the pair.
-func (f *fields) length(name string, w Work, at func(*Spec) *unit.Length) {
+func (f *fields) length(name string, at func(*Spec) *unit.Length) {
 	f.add(Field{
-		Name: name, Work: w, Unit: f.bare.Name(),
+		Name: name, Unit: f.bare.Name(),
 		get: func(s *Spec) string { return f.said(*at(s)) },
 		set: func(s *Spec, text string) error { return f.read(text, at(s)) },
 	})
 }
 
 // lengths are a field of one length a foot.
-func (f *fields) lengths(name string, w Work, at func(*Spec, Foot) *unit.Length) {
+func (f *fields) lengths(name string, at func(*Spec, Foot) *unit.Length) {
 	for _, foot := range Feet {
 		f.add(Field{
-			Name: name, Work: w, Foot: foot, Unit: f.bare.Name(),
+			Name: name, Foot: foot, Unit: f.bare.Name(),
 			get: func(s *Spec) string { return f.said(*at(s, foot)) },
 			set: func(s *Spec, text string) error { return f.read(text, at(s, foot)) },
 		})
@@ -206,10 +205,10 @@ func (f *fields) lengths(name string, w Work, at func(*Spec, Foot) *unit.Length)
 }
 
 // words are a field of one key a foot.
-func (f *fields) words(name string, w Work, choices []string, names func(string) string, at func(*Spec) *Pair[string]) {
+func (f *fields) words(name string, choices []string, names func(string) string, at func(*Spec) *Pair[string]) {
 	for _, foot := range Feet {
 		f.add(Field{
-			Name: name, Work: w, Foot: foot, Choices: with(choices, at(&f.spec).Of(foot)), names: names,
+			Name: name, Foot: foot, Choices: with(choices, at(&f.spec).Of(foot)), names: names,
 			get: func(s *Spec) string { return at(s).Of(foot) },
 			set: func(s *Spec, text string) error { at(s).Set(foot, text); return nil },
 		})
@@ -217,9 +216,9 @@ func (f *fields) words(name string, w Work, choices []string, names func(string)
 }
 
 // word is a field of one key for the pair.
-func (f *fields) word(name string, w Work, choices []string, names func(string) string, at func(*Spec) *string) *Field {
+func (f *fields) word(name string, choices []string, names func(string) string, at func(*Spec) *string) *Field {
 	return f.add(Field{
-		Name: name, Work: w, Choices: with(choices, *at(&f.spec)), names: names,
+		Name: name, Choices: with(choices, *at(&f.spec)), names: names,
 		get: func(s *Spec) string { return *at(s) },
 		set: func(s *Spec, text string) error { *at(s) = text; return nil },
 	})

@@ -11,10 +11,10 @@ import (
 )
 
 func (f *fields) pairBench(c *Catalogue) {
-	f.word("pattern", "", slices.Sorted(maps.Keys(c.Patterns)), func(key string) string { return c.Patterns[key].Name },
+	f.word("pattern", slices.Sorted(maps.Keys(c.Patterns)), func(key string) string { return c.Patterns[key].Name },
 		func(s *Spec) *string { return &s.Pattern }).Required = true
 	f.add(Field{
-		Name: "size.system", Required: true, Choices: sizeSystems(), names: func(key string) string { return message.Say("size."+key, nil) },
+		Name: "size.system", Required: true, Choices: sizeSystems(), names: func(key string) string { return message.Say(message.Default, "size."+key, nil) },
 		get: func(s *Spec) string { return string(s.Size.System) },
 		set: func(s *Spec, text string) error { s.Size.System = SizeSystem(text); return nil },
 	})
@@ -39,7 +39,7 @@ func (f *fields) pairBench(c *Catalogue) {
 		},
 	})
 	f.add(Field{
-		Name: "size.street", Choices: []string{yes}, names: func(string) string { return message.Say("spec.label.size.street.yes", nil) },
+		Name: "size.street", Choices: []string{yes}, names: func(string) string { return message.Say(message.Default, "spec.label.size.street.yes", nil) },
 		get: func(s *Spec) string {
 			if s.Size.Street {
 				return yes
@@ -88,7 +88,7 @@ func (f *fields) feetBench() {
 	for _, foot := range Feet {
 		f.add(Field{
 			Name: "feet.method", Foot: foot, Choices: with([]string{string(ByHand), string(ByScan), string(ByCast)}, string(f.spec.Feet.Of(foot).Method)),
-			names: func(key string) string { return message.Say("spec.method."+key, nil) },
+			names: func(key string) string { return message.Say(message.Default, "spec.method."+key, nil) },
 			get:   func(s *Spec) string { return string(s.Feet.Of(foot).Method) },
 			set:   func(s *Spec, text string) error { side(&s.Feet, foot).Method = Method(text); return nil },
 		})
@@ -107,12 +107,12 @@ func (f *fields) feetBench() {
 		{"inner_ankle", func(m *Measures) *unit.Length { return &m.InnerAnkle }},
 		{"outer_ankle", func(m *Measures) *unit.Length { return &m.OuterAnkle }},
 	} {
-		f.lengths("feet."+one.name, "", func(s *Spec, foot Foot) *unit.Length { return one.at(side(&s.Feet, foot)) })
+		f.lengths("feet."+one.name, func(s *Spec, foot Foot) *unit.Length { return one.at(side(&s.Feet, foot)) })
 	}
 }
 
 func (f *fields) lastBench(p Pattern) {
-	f.lengths("last.volume", LastVolume, func(s *Spec, foot Foot) *unit.Length { return side(&s.Last.Volume, foot) })
+	f.lengths("last.volume", func(s *Spec, foot Foot) *unit.Length { return side(&s.Last.Volume, foot) })
 	for _, place := range Places {
 		_, allowed := p.Openings[place]
 		for _, foot := range Feet {
@@ -124,7 +124,7 @@ func (f *fields) lastBench(p Pattern) {
 func (f *fields) shellBench(p Pattern, c *Catalogue) {
 	for _, foot := range Feet {
 		f.add(Field{
-			Name: "shell.stiffness", Work: ShellStiffness, Foot: foot,
+			Name: "shell.stiffness", Foot: foot,
 			get: func(s *Spec) string {
 				if v := s.Shell.Stiffness.Of(foot); v != 0 {
 					return fmt.Sprintf("%+d", v)
@@ -144,13 +144,13 @@ func (f *fields) shellBench(p Pattern, c *Catalogue) {
 			},
 		})
 	}
-	f.lengths("shell.height.step", ShellHeight, func(s *Spec, foot Foot) *unit.Length { return &side(&s.Shell.Height, foot).Step })
+	f.lengths("shell.height.step", func(s *Spec, foot Foot) *unit.Length { return &side(&s.Shell.Height, foot).Step })
 	h := f.spec.Shell.Height
 	if p.SidesApart || h.Left.Inner != 0 || h.Left.Outer != 0 || h.Right.Inner != 0 || h.Right.Outer != 0 {
-		f.lengths("shell.height.inner", ShellHeight, func(s *Spec, foot Foot) *unit.Length { return &side(&s.Shell.Height, foot).Inner })
-		f.lengths("shell.height.outer", ShellHeight, func(s *Spec, foot Foot) *unit.Length { return &side(&s.Shell.Height, foot).Outer })
+		f.lengths("shell.height.inner", func(s *Spec, foot Foot) *unit.Length { return &side(&s.Shell.Height, foot).Inner })
+		f.lengths("shell.height.outer", func(s *Spec, foot Foot) *unit.Length { return &side(&s.Shell.Height, foot).Outer })
 	}
-	f.words("shell.toe_box", ShellToeBox, p.ToeBoxes, func(key string) string { return c.ToeBoxes[key].Name }, func(s *Spec) *Pair[string] { return &s.Shell.ToeBox })
+	f.words("shell.toe_box", p.ToeBoxes, func(key string) string { return c.ToeBoxes[key].Name }, func(s *Spec) *Pair[string] { return &s.Shell.ToeBox })
 	for _, at := range []Side{Inner, Outer} {
 		for _, foot := range Feet {
 			f.facingFields(at, foot)
@@ -159,9 +159,9 @@ func (f *fields) shellBench(p Pattern, c *Catalogue) {
 }
 
 func (f *fields) insideBench(p Pattern, c *Catalogue) {
-	f.words("inside.foam", InsideFoam, p.Foams, func(key string) string { return c.Foams[key].Name }, func(s *Spec) *Pair[string] { return &s.Inside.Foam })
-	f.words("inside.liner", InsideLiner, p.Liners, func(key string) string { return c.Liners[key].Name }, func(s *Spec) *Pair[string] { return &s.Inside.Liner })
-	f.words("inside.tongue", InsideTongue, p.Tongues, func(key string) string { return c.Tongues[key].Name }, func(s *Spec) *Pair[string] { return &s.Inside.Tongue })
+	f.words("inside.foam", p.Foams, func(key string) string { return c.Foams[key].Name }, func(s *Spec) *Pair[string] { return &s.Inside.Foam })
+	f.words("inside.liner", p.Liners, func(key string) string { return c.Liners[key].Name }, func(s *Spec) *Pair[string] { return &s.Inside.Liner })
+	f.words("inside.tongue", p.Tongues, func(key string) string { return c.Tongues[key].Name }, func(s *Spec) *Pair[string] { return &s.Inside.Tongue })
 	for _, place := range Places {
 		var kinds []string
 		for _, key := range slices.Sorted(maps.Keys(c.Paddings)) {
@@ -176,7 +176,7 @@ func (f *fields) insideBench(p Pattern, c *Catalogue) {
 }
 
 func (f *fields) bladeBench(p Pattern, c *Catalogue) {
-	f.word("blade.holder", BladeHolder, p.Holders, func(key string) string { return c.Holders[key].Name }, func(s *Spec) *string { return &s.Blade.Holder })
+	f.word("blade.holder", p.Holders, func(key string) string { return c.Holders[key].Name }, func(s *Spec) *string { return &s.Blade.Holder })
 	var runners []string
 	for _, key := range p.Holders {
 		for _, runner := range c.Holders[key].Runners {
@@ -185,13 +185,13 @@ func (f *fields) bladeBench(p Pattern, c *Catalogue) {
 			}
 		}
 	}
-	f.word("blade.runner", BladeRunner, runners, func(key string) string { return c.Runners[key].Name }, func(s *Spec) *string { return &s.Blade.Runner })
-	f.lengths("blade.alignment.shift", BladeHolder, func(s *Spec, foot Foot) *unit.Length { return &side(&s.Blade.Alignment, foot).Shift })
+	f.word("blade.runner", runners, func(key string) string { return c.Runners[key].Name }, func(s *Spec) *string { return &s.Blade.Runner })
+	f.lengths("blade.alignment.shift", func(s *Spec, foot Foot) *unit.Length { return &side(&s.Blade.Alignment, foot).Shift })
 	for _, foot := range Feet {
 		f.add(Field{
-			Name: "blade.alignment.turn", Work: BladeHolder, Foot: foot, Unit: "°",
+			Name: "blade.alignment.turn", Foot: foot, Unit: "°",
 			get: func(s *Spec) string {
-				if a := s.Blade.Alignment.Of(foot).Turn; a != 0 {
+				if a := s.Blade.Alignment.Of(foot).Angle; a != 0 {
 					return a.String()
 				}
 				return ""
@@ -204,19 +204,19 @@ func (f *fields) bladeBench(p Pattern, c *Catalogue) {
 						return err
 					}
 				}
-				side(&s.Blade.Alignment, foot).Turn = a
+				side(&s.Blade.Alignment, foot).Angle = a
 				return nil
 			},
 		})
 	}
-	f.length("blade.hollow", BladeHollow, func(s *Spec) *unit.Length { return &s.Blade.Hollow })
-	f.length("blade.rocker", BladeRocker, func(s *Spec) *unit.Length { return &s.Blade.Rocker })
-	f.lengths("blade.pitch.heel", BladePitch, func(s *Spec, foot Foot) *unit.Length { return &side(&s.Blade.Pitch, foot).Heel })
-	f.lengths("blade.pitch.toe", BladePitch, func(s *Spec, foot Foot) *unit.Length { return &side(&s.Blade.Pitch, foot).Toe })
+	f.length("blade.hollow", func(s *Spec) *unit.Length { return &s.Blade.Hollow })
+	f.length("blade.rocker", func(s *Spec) *unit.Length { return &s.Blade.Rocker })
+	f.lengths("blade.pitch.heel", func(s *Spec, foot Foot) *unit.Length { return &side(&s.Blade.Pitch, foot).Heel })
+	f.lengths("blade.pitch.toe", func(s *Spec, foot Foot) *unit.Length { return &side(&s.Blade.Pitch, foot).Toe })
 }
 
 func (f *fields) finishBench(c *Catalogue) {
-	f.words("finish.lacing", FinishLacing, slices.Sorted(maps.Keys(c.Laces)), func(key string) string { return c.Laces[key].Name }, func(s *Spec) *Pair[string] { return &s.Finish.Lacing })
-	f.letterings("finish.engraving", FinishEngraving, false, c, func(s *Spec) *[]Lettering { return &s.Finish.Engraving })
-	f.letterings("finish.embroidery", FinishEmbroidery, true, c, func(s *Spec) *[]Lettering { return &s.Finish.Embroidery })
+	f.words("finish.lacing", slices.Sorted(maps.Keys(c.Laces)), func(key string) string { return c.Laces[key].Name }, func(s *Spec) *Pair[string] { return &s.Finish.Lacing })
+	f.letterings("finish.engraving", false, c, func(s *Spec) *[]Lettering { return &s.Finish.Engraving })
+	f.letterings("finish.embroidery", true, c, func(s *Spec) *[]Lettering { return &s.Finish.Embroidery })
 }

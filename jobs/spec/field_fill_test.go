@@ -9,6 +9,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
+	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
 )
@@ -123,7 +124,7 @@ func eachFoot(s spec.Spec) map[string]string {
 	s = s.Clone()
 	s.Last.Openings, s.Shell.Facing, s.Inside.Padding, s.Finish.Engraving, s.Finish.Embroidery = nil, nil, nil, nil, nil
 	for _, d := range spec.Diff(spec.Spec{}, s, &spec.Catalogue{}) {
-		out[d.Path] = d.To
+		out[d.Path] = message.Show(message.English, d.Is())
 	}
 	return out
 }

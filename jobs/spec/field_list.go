@@ -96,7 +96,7 @@ func withRemark(value, remark string) string {
 }
 
 func placeArgs(place Place) message.Args {
-	return message.Args{"place": message.Say("spec.place."+string(place), nil)}
+	return message.Args{"place": word("place", place)}
 }
 
 // openingFields show "4 mm", "-2 mm" for inwards, "4 mm over 40 mm: the bone rubs" with all it can say.
@@ -113,7 +113,7 @@ func (f *fields) openingFields(place Place, foot Foot, allowed bool) {
 		at := at
 		at.n = n
 		f.add(Field{
-			Name: numbered("last.opening."+string(place), n), Work: LastOpening, Foot: foot, Unit: f.bare.Name(),
+			Name: numbered("last.opening."+string(place), n), Foot: foot, Unit: f.bare.Name(),
 			Key: "spec.label.last.opening", Args: placeArgs(place), Help: "spec.help.last.opening", paths: at.paths,
 			get: func(s *Spec) string {
 				o, ok := at.item(s)
@@ -161,7 +161,7 @@ func (f *fields) facingFields(on Side, foot Foot) {
 		at := at
 		at.n = n
 		f.add(Field{
-			Name: numbered("shell.facing."+string(on), n), Work: ShellFacing, Foot: foot,
+			Name: numbered("shell.facing."+string(on), n), Foot: foot,
 			Key: "spec.label.shell.facing." + string(on), Help: "spec.help.shell.facing", paths: at.paths,
 			get: func(s *Spec) string {
 				c, ok := at.item(s)
@@ -221,7 +221,7 @@ func (f *fields) paddingFields(place Place, foot Foot, kinds []string, c *Catalo
 			key += ".further"
 		}
 		f.add(Field{
-			Name: numbered("inside.padding."+string(place), n), Work: InsidePadding, Foot: foot, Choices: with(kinds, now.Kind),
+			Name: numbered("inside.padding."+string(place), n), Foot: foot, Choices: with(kinds, now.Kind),
 			Key: key, Args: placeArgs(place), paths: at.paths, names: func(key string) string { return c.Paddings[key].Name },
 			get: func(s *Spec) string { p, _ := at.item(s); return p.Kind },
 			set: func(s *Spec, text string) error { at.put(s, Padding{Place: place, Kind: text}); return nil },
@@ -230,7 +230,7 @@ func (f *fields) paddingFields(place Place, foot Foot, kinds []string, c *Catalo
 }
 
 // letterings are the texts at each place of the catalogue, and at those that the spec names beside them.
-func (f *fields) letterings(name string, w Work, sewn bool, c *Catalogue, list func(*Spec) *[]Lettering) {
+func (f *fields) letterings(name string, sewn bool, c *Catalogue, list func(*Spec) *[]Lettering) {
 	var places []string
 	for _, key := range slices.Sorted(maps.Keys(c.Lettering)) {
 		if c.Lettering[key].Embroidery == sewn {
@@ -252,19 +252,19 @@ func (f *fields) letterings(name string, w Work, sewn bool, c *Catalogue, list f
 				where: func(l *Lettering) *Foot { return &l.Foot }, path: name, foot: foot,
 			}
 			for n := range max(1, at.count(&f.spec)) {
-				f.lettering(numbered(name+"."+place, n), name, w, where, args, at, n)
+				f.lettering(numbered(name+"."+place, n), name, where, args, at, n)
 			}
 		}
 	}
 }
 
 // lettering is a text, and its colour where the place has colours or the spec names one.
-func (f *fields) lettering(field, kind string, w Work, where TextPlace, args message.Args, at slot[Lettering], n int) {
+func (f *fields) lettering(field, kind string, where TextPlace, args message.Args, at slot[Lettering], n int) {
 	at.n = n
 	place := strings.Split(strings.TrimPrefix(field, kind+"."), ".")[0]
 	now, _ := at.item(&f.spec)
 	f.add(Field{
-		Name: field, Work: w, Foot: at.foot, Key: "spec.label." + kind, Args: args, paths: at.paths,
+		Name: field, Foot: at.foot, Key: "spec.label." + kind, Args: args, paths: at.paths,
 		get: func(s *Spec) string { l, _ := at.item(s); return l.Text },
 		set: func(s *Spec, text string) error {
 			l, _ := at.item(s)
@@ -277,7 +277,7 @@ func (f *fields) lettering(field, kind string, w Work, where TextPlace, args mes
 		return
 	}
 	f.add(Field{
-		Name: field + ".colour", Work: w, Foot: at.foot, Key: "spec.label." + kind + ".colour", Args: args,
+		Name: field + ".colour", Foot: at.foot, Key: "spec.label." + kind + ".colour", Args: args,
 		Choices: with(where.Colours, now.Colour),
 		paths: func(s *Spec) []string {
 			var all []string
@@ -313,7 +313,7 @@ func (f *fields) remarkFields(c *Catalogue) {
 			return Remark{}
 		}
 		one := func(part, key string, field Field, of func(*Remark) *string) {
-			field.Name, field.Work, field.Key, field.Args = numbered("remarks", n)+"."+part, RemarkWork, key, message.Args{"n": n + 1}
+			field.Name, field.Key, field.Args = numbered("remarks", n)+"."+part, key, message.Args{"n": n + 1}
 			field.paths = func(s *Spec) []string {
 				if n < len(s.Remarks) {
 					return []string{itemPath("remarks", n) + "." + part}
@@ -329,7 +329,7 @@ func (f *fields) remarkFields(c *Catalogue) {
 		one("operation", "spec.label.remarks.operation", Field{Choices: with(c.Route, now.Operation)}, func(r *Remark) *string { return &r.Operation })
 		one("foot", "spec.label.remarks.foot", Field{
 			Choices: with([]string{string(Left), string(Right), string(Both)}, string(now.Foot)),
-			names:   func(key string) string { return message.Say("spec.foot."+key, nil) },
+			names:   func(key string) string { return message.Say(message.Default, "spec.foot."+key, nil) },
 		}, func(r *Remark) *string { return (*string)(&r.Foot) })
 	}
 }

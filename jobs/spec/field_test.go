@@ -42,7 +42,7 @@ func TestAFieldChangesItselfAlone(t *testing.T) {
 		if diff := cmp.Diff(s, same); diff != "" {
 			t.Errorf("%s sent back unchanged changed\n%s", f.Name, diff)
 		}
-		if f.Label() == "["+f.Key+"]" {
+		if f.Label(message.Default) == "["+f.Key+"]" {
 			t.Errorf("%s has no label", f.Name)
 		}
 	}

@@ -1,5 +1,7 @@
 package spec
 
+import "lastroom/jobs/message"
+
 // Figure is a drawing without a resolution: millimetres, x to the right, y down, from the top left
 // corner. Whoever draws it scales it to the space there is.
 type Figure struct {
@@ -73,5 +75,6 @@ type Mark struct {
 	X      float64 `json:"x"`
 	Y      float64 `json:"y"`
 	ID     string  `json:"id"` // of the instruction
-	Text   string  `json:"text"`
+
+	Text message.Phrase `json:"text"` // what the instruction says
 }

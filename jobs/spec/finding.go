@@ -29,15 +29,18 @@ type Finding struct {
 }
 
 // Text is the finding as a person reads it: what was found, what is allowed, what to do.
-func (f Finding) Text() string { return message.Say(f.Key, f.Args) }
+func (f Finding) Text(lang message.Language) string { return message.Say(lang, f.Key, f.Args) }
+
+// Phrase is the finding as a value of another sentence.
+func (f Finding) Phrase() message.Phrase { return message.Phrase{Key: f.Key, Args: f.Args} }
 
 // PassedText is the finding as a sheet tells it that somebody let it pass: without the proposal that was
 // not taken.
-func (f Finding) PassedText() string {
-	if key := f.Key + ".passed"; message.English()[key] != "" {
-		return message.Say(key, f.Args)
+func (f Finding) PassedText(lang message.Language) string {
+	if key := f.Key + ".passed"; message.Has(lang, key) {
+		return message.Say(lang, key, f.Args)
 	}
-	return f.Text()
+	return f.Text(lang)
 }
 
 // ID is the same for the same finding on the same fields, so that an answer stays with it.

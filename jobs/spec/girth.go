@@ -119,21 +119,6 @@ func StackGain(girth unit.Length, stack []Stretch) unit.Length {
 	return gain + min(pads, AllRound(thickest))
 }
 
-// Bulge is what a local opening adds to a girth that crosses it: the arc of a circular segment of that
-// chord and height, less the chord.
-func Bulge(chord, height unit.Length) unit.Length {
-	if chord <= 0 || height <= 0 {
-		return 0
-	}
-	c, h := float64(chord), float64(height)
-	r := (c*c/4 + h*h) / (2 * h)
-	half := math.Asin(min(1, c/(2*r)))
-	if h > c/2 { // more than half a circle
-		half = math.Pi - half
-	}
-	return unit.Length(2*r*half - c)
-}
-
 // Build is what the last bench does to one section of one last.
 type Build struct {
 	Foot     Foot

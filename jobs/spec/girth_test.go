@@ -99,21 +99,6 @@ func hullLength(points [][2]float64) float64 {
 	return length
 }
 
-// Source: circular-segment tables of machinists' handbooks.
-func TestALocalOpeningAddsLittleGirth(t *testing.T) {
-	for _, r := range published(t, "bump.csv") {
-		chord, height := r.length(t, "chord_mm"), r.length(t, "height_mm")
-		r.agrees(t, "girth_gain_mm", float64(Bulge(chord, height)))
-		r.agrees(t, "arc_mm", float64(chord+Bulge(chord, height)))
-	}
-	if Bulge(0, 3) != 0 || Bulge(30, 0) != 0 {
-		t.Error("nothing opened adds nothing")
-	}
-	if got, want := float64(Bulge(20, 20)), 2*12.5*(math.Pi-math.Asin(0.8))-20; math.Abs(got-want) > 1e-9 {
-		t.Errorf("more than half a circle: %v, want %v", got, want)
-	}
-}
-
 // Source: Steiner formula for the first term; layers and ease are the workshop's choice (last_girth.csv).
 func TestTheGirthOfALastFollowsItsLayers(t *testing.T) {
 	for _, r := range published(t, "last_girth.csv") {

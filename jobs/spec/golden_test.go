@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"lastroom/jobs/message"
 )
 
 var update = flag.Bool("update", false, "write the golden reviews anew")
@@ -35,7 +37,7 @@ func TestGoldenReviews(t *testing.T) {
 				}
 				for _, f := range found {
 					spoken[f.Rule] = true
-					fmt.Fprintf(&b, "%s  %s\n    %s\n    %s\n", f.Severity, f.Rule, strings.Join(f.Fields, ", "), f.Text())
+					fmt.Fprintf(&b, "%s  %s\n    %s\n    %s\n", f.Severity, f.Rule, strings.Join(f.Fields, ", "), f.Text(message.Default))
 					if f.Settle != nil {
 						for _, d := range Diff(o.Spec, *f.Settle, workshop()) {
 							fmt.Fprintf(&b, "      settled by  %s\n", inShort(d))

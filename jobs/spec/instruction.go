@@ -1,11 +1,12 @@
 package spec
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
 	"fmt"
-	"maps"
 	"math"
 	"strconv"
-	"strings"
 
 	"lastroom/jobs/message"
 	"lastroom/jobs/unit"
@@ -70,7 +71,7 @@ func (w *writer) add(stem string, i Instruction) {
 func (w *writer) each(stem string, of func(Foot) (Instruction, bool)) {
 	left, okL := of(Left)
 	right, okR := of(Right)
-	if okL && okR && left.Key == right.Key && left.Special == right.Special && maps.Equal(left.Args, right.Args) && sameTarget(left.Target, right.Target) {
+	if okL && okR && left.Same(right) {
 		left.Foot = Both
 		w.add(stem, left)
 		return
@@ -85,64 +86,29 @@ func (w *writer) each(stem string, of func(Foot) (Instruction, bool)) {
 	}
 }
 
-func sameTarget(a, b *Target) bool { return a == b || a != nil && b != nil && *a == *b }
-
-// length writes a length in the workshop's units, to the hundredth of a millimetre: finer is no
-// bench's business.
-func (m *made) length(l unit.Length) string { return m.catalogue.Units.Format(rounded(l)) }
-
-// signed is length with its sign.
-func (m *made) signed(l unit.Length) string {
-	if rounded(l) > 0 {
-		return "+" + m.length(l)
+// Programme identifies what an operation does to a pair, so that two pairs of one programme can go into an
+// oven together: the pattern, and the keys and values of the instructions, whatever their words.
+func Programme(pattern string, does []Instruction) string {
+	parts := []any{pattern}
+	for _, i := range does {
+		parts = append(parts, i.Phrase())
 	}
-	return m.length(l)
+	raw, err := json.Marshal(parts)
+	if err != nil {
+		return "" // texts and finite numbers always can be written
+	}
+	sum := sha256.Sum256(raw)
+	return hex.EncodeToString(sum[:8])
 }
 
-// radius writes a radius as it is ordered: in feet or an inch fraction where it is one, with millimetres
-// to three significant places behind it; a long one otherwise in metres, to three significant places too.
-func (m *made) radius(r unit.Length) string {
-	feet := float64(r / unit.FootLength)
-	whole := math.Round(feet)
-	fraction, off := unit.Fraction(r, 16)
-	switch {
-	case feet >= 1 && abs(r-unit.Length(whole)*unit.FootLength) < hair:
-		return strconv.Itoa(int(whole)) + " ft (" + decimals(float64(r), 0) + " mm)"
-	case r >= 1000:
-		return strconv.FormatFloat(float64(r)/1000, 'g', 3, 64) + " m"
-	case m.catalogue.Units == unit.Inch || abs(off) >= hair:
-		return m.catalogue.Units.Format(r)
-	}
-	return fraction + " (" + unit.Length(roundTo(float64(r), 1)).String() + ")"
+func sameTarget(a, b *Target) bool {
+	return a == b || a != nil && b != nil && a.Unit == b.Unit && sameNumber(a.Value, b.Value)
 }
 
-// called is the shop's name of a part or material, with what it is before it unless the name says so.
-func called(work Work, name string) string {
-	what := message.Say("work."+string(work), nil)
-	if name == "" || strings.Contains(strings.ToLower(name), strings.ToLower(what)) {
-		return name
-	}
-	return what + ": " + name
-}
-
-// sizedKey is the key of a sentence that says a size behind a name, unless the name says it already.
-func sizedKey(key, name, size string) string {
-	if strings.Contains(name, size) {
-		return key + ".sized"
-	}
-	return key
-}
+// sameNumber compares to a billionth of the unit: no gauge tells as little.
+func sameNumber(a, b float64) bool { return math.Abs(a-b) <= 1e-9 }
 
 func mm(l unit.Length) *Target { return &Target{Value: float64(rounded(l)), Unit: "mm"} }
-
-func word(group, key string) string { return message.Say("spec."+group+"."+key, nil) }
-
-func or2(f, usual Foot) Foot {
-	if f == "" {
-		return usual
-	}
-	return f
-}
 
 func (w *writer) lastBench() {
 	for _, o := range w.spec.Last.Openings {
@@ -151,7 +117,7 @@ func (w *writer) lastBench() {
 			extent = w.pattern.Openings[o.Place].Extent
 		}
 		args := message.Args{
-			"place": word("place", string(o.Place)), "direction": word("direction", string(o.Direction)),
+			"place": word("place", o.Place), "direction": word("direction", o.Direction),
 			"by": w.length(o.By), "extent": w.length(extent),
 		}
 		key := "spec.do.opening"
@@ -186,8 +152,8 @@ func (w *writer) girth(b Build) (Instruction, bool) {
 		return Instruction{}, false
 	}
 	args := message.Args{
-		"section": word("section", string(b.Section)), "start": w.length(b.Start), "target": w.length(b.Target),
-		"even": w.signed(b.Even()), "surface": word("surface", string(w.pattern.Surface)),
+		"section": word("section", b.Section), "start": w.length(b.Start), "target": w.length(b.Target),
+		"even": w.signed(b.Even()), "surface": word("surface", w.pattern.Surface),
 		"layers": w.signed(b.Layers), "ease": w.signed(-b.Ease), "volume": w.signed(b.Volume),
 	}
 	key := "spec.do.girth.pattern"
@@ -206,15 +172,15 @@ func (w *writer) girth(b Build) (Instruction, bool) {
 
 func (w *writer) shellBench() {
 	w.each("shell.stiffness", func(f Foot) (Instruction, bool) {
-		grade := w.spec.Shell.Stiffness.Of(f)
+		by := w.spec.Shell.Stiffness.Of(f)
 		key := "spec.do.stiffness"
-		if grade != 0 {
+		if by != 0 {
 			key = "spec.do.stiffness.grade"
 		}
 		moment := w.moment(f)
 		return Instruction{
-			Work: ShellStiffness, Special: grade != 0, Key: key, Target: &Target{Value: float64(moment), Unit: "N·m"},
-			Args: message.Args{"grade": fmt.Sprintf("%+d", grade), "moment": moment.String(), "angle": w.pattern.Stiffness.Angle.String()},
+			Work: ShellStiffness, Special: by != 0, Key: key, Target: &Target{Value: float64(moment), Unit: "N·m"},
+			Args: message.Args{"grade": grade(by), "moment": moment.Value(), "angle": angle(w.pattern.Stiffness.Angle)},
 		}, w.pattern.Stiffness.Moment > 0
 	})
 	w.each("shell.height", func(f Foot) (Instruction, bool) {
@@ -233,8 +199,8 @@ func (w *writer) shellBench() {
 	})
 	w.each("shell.toebox", func(f Foot) (Instruction, bool) {
 		key := w.spec.Shell.ToeBox.Of(f)
-		name := called(ShellToeBox, w.catalogue.ToeBoxes[or(key, w.pattern.ToeBox)].Name)
-		return Instruction{Work: ShellToeBox, Special: key != "" && key != w.pattern.ToeBox, Key: "spec.do.toebox", Args: message.Args{"name": name}}, name != ""
+		name := w.catalogue.ToeBoxes[or(key, w.pattern.ToeBox)].Name
+		return Instruction{Work: ShellToeBox, Special: key != "" && key != w.pattern.ToeBox, Key: "spec.do.toebox", Args: message.Args{"name": called(ShellToeBox, name)}}, name != ""
 	})
 	for _, cut := range w.spec.Shell.Facing {
 		key := "spec.do.facing.up"
@@ -242,63 +208,51 @@ func (w *writer) shellBench() {
 			key = "spec.do.facing.down"
 		}
 		args := message.Args{
-			"side": word("side", string(cut.Side)), "from": cut.From, "to": cut.To, "by": w.length(abs(cut.By)),
-			"transition": decimals(float64(w.transition(cut.By)), 1) + "°", "rest": w.untouched(cut), "difference": w.differences(cut.Foot),
+			"side": word("side", cut.Side), "from": cut.From, "to": cut.To, "by": w.length(abs(cut.By)),
+			"transition": fixed(float64(w.transition(cut.By)), 1, "°"), "rest": w.untouched(cut), "difference": w.differences(cut.Foot),
 		}
 		if cut.Remark != "" {
 			key, args["remark"] = key+".remark", cut.Remark
 		}
-		args["from"], args["to"] = strconv.Itoa(cut.From), strconv.Itoa(cut.To)
 		w.add(fmt.Sprintf("shell.facing.%s.%d-%d", cut.Side, cut.From, cut.To), Instruction{
 			Work: ShellFacing, Foot: cut.Foot, Special: true, Key: key, Args: args, Target: mm(cut.By),
 		})
 	}
 }
 
-// untouched names the eyelets that a cut leaves as standard: "7–9", "1–2 and 8–9", "none".
-func (m *made) untouched(cut FacingCut) string {
-	var parts []string
+// untouched are the eyelets that a cut leaves as standard: "7–9", "1–2 and 8–9", "none".
+func (m *made) untouched(cut FacingCut) any {
+	var parts []any
 	if cut.From > 1 {
-		parts = append(parts, span(1, cut.From-1))
+		parts = append(parts, eyeletRange(1, cut.From-1))
 	}
 	if cut.To < m.size.Eyelets {
-		parts = append(parts, span(cut.To+1, m.size.Eyelets))
+		parts = append(parts, eyeletRange(cut.To+1, m.size.Eyelets))
 	}
-	switch len(parts) {
-	case 0:
-		return message.Say("spec.none", nil)
-	case 1:
-		return parts[0]
+	if len(parts) == 0 {
+		return none
 	}
-	return message.Say("spec.and", message.Args{"a": parts[0], "b": parts[1]})
+	return message.List{Items: parts, As: message.And}
 }
 
-func span(from, to int) string {
-	if from == to {
-		return strconv.Itoa(from)
-	}
-	return fmt.Sprintf("%d–%d", from, to)
-}
-
-// differences writes inner less outer for each run of eyelets that has one value: "1–6 +6.35 mm, 7–9 0 mm".
-func (m *made) differences(f Foot) string {
+// differences are inner less outer for each run of eyelets that has one value: "1–6 +6.35 mm, 7–9 0 mm".
+func (m *made) differences(f Foot) message.List {
 	if f != Right {
 		f = Left
 	}
 	all := m.eyelets(f)
-	text := ""
+	runs := message.List{As: message.Comma}
 	for i := 0; i < len(all); {
 		j := i
 		for j+1 < len(all) && all[j+1].Difference == all[i].Difference {
 			j++
 		}
-		if text != "" {
-			text += ", "
-		}
-		text += span(all[i].Number, all[j].Number) + " " + m.signed(all[i].Difference)
+		runs.Items = append(runs.Items, message.Phrase{Key: "spec.do.facing.run", Args: message.Args{
+			"eyelets": eyeletRange(all[i].Number, all[j].Number), "by": m.signed(all[i].Difference),
+		}})
 		i = j + 1
 	}
-	return text
+	return runs
 }
 
 func abs(l unit.Length) unit.Length { return max(l, -l) }

@@ -109,7 +109,7 @@ func (m *made) holderKey() string {
 
 // fits tells whether a holder stands on this sole: by its length, and with its rivets clear of the edge.
 func (m *made) fits(h Holder) (length, rivets bool) {
-	return m.size.Sole >= h.SoleFrom-hair && m.size.Sole <= h.SoleTo+hair, h.RivetSpread+2*h.Clearance <= m.size.SoleBreadth+hair
+	return m.size.Sole >= h.SoleFrom-negligible && m.size.Sole <= h.SoleTo+negligible, h.RivetSpread+2*h.Clearance <= m.size.SoleBreadth+negligible
 }
 
 // fitting is the pattern's first holder that stands on this sole; empty where none does.

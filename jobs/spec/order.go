@@ -149,7 +149,7 @@ type Blade struct {
 // Alignment is where a holder is wanted when not on the boot's line.
 type Alignment struct {
 	Shift unit.Length `json:"shift,omitzero"` // sideways, + towards the big toe
-	Turn  unit.Angle  `json:"turn,omitzero"`  // + swings the toe end towards the big toe
+	Angle unit.Angle  `json:"turn,omitzero"`  // + swings the toe end towards the big toe
 }
 
 // Lift is what is put between sole and holder.

@@ -77,7 +77,7 @@ func together(faults []*message.Fault) error {
 func decode(tree any, r *reader) (Order, []*message.Fault) {
 	schema, top := orderSchema()
 	var o Order
-	tree, _ = r.plain(tree, top, "")
+	tree, _ = r.convert(tree, top, "")
 	checked := tree
 	if len(r.faults) > 0 {
 		checked = strip(tree)
@@ -114,7 +114,7 @@ func decode(tree any, r *reader) (Order, []*message.Fault) {
 	return o, nil
 }
 
-// strip leaves out what was refused already, for the schema knows only what JSON knows.
+// strip leaves out what was refused already, since the schema checks JSON types only.
 func strip(v any) any {
 	switch v := v.(type) {
 	case map[string]any:
@@ -165,23 +165,23 @@ func faultsOf(e *jsonschema.ValidationError, top *shape) []*message.Fault {
 		}
 		return all
 	case *kind.Type:
-		want := make([]string, len(k.Want))
+		want := make([]any, len(k.Want))
 		for i, w := range k.Want {
-			want[i] = kindNames[w]
+			want[i] = word("kind", w)
 		}
-		return say("kind", message.Args{"found": kindNames[k.Got], "allowed": strings.Join(want, " or ")})
+		return say("kind", message.Args{"found": word("kind", k.Got), "allowed": message.List{Items: want, As: message.Or}})
 	case *kind.Enum:
 		var allowed []string
 		for _, w := range k.Want {
 			allowed = append(allowed, fmt.Sprint(w))
 		}
-		return say("choice", message.Args{"found": quote(k.Got), "allowed": strings.Join(allowed, ", ")})
+		return say("choice", message.Args{"found": quote(k.Got), "allowed": list(allowed)})
 	case *kind.Minimum:
-		return say("least", message.Args{"found": decimal(k.Got), "allowed": decimal(k.Want), "unit": at.unit()})
+		return say("least", message.Args{"found": at.amount(k.Got), "allowed": at.amount(k.Want)})
 	case *kind.ExclusiveMinimum:
-		return say("above", message.Args{"found": decimal(k.Got), "allowed": decimal(k.Want), "unit": at.unit()})
+		return say("above", message.Args{"found": at.amount(k.Got), "allowed": at.amount(k.Want)})
 	case *kind.Maximum:
-		return say("most", message.Args{"found": decimal(k.Got), "allowed": decimal(k.Want), "unit": at.unit()})
+		return say("most", message.Args{"found": at.amount(k.Got), "allowed": at.amount(k.Want)})
 	case *kind.MinLength:
 		return say("blank", nil)
 	case *kind.MaxLength:
@@ -226,32 +226,20 @@ func locate(location []string, top *shape) (string, *shape) {
 	return path, at
 }
 
-// unit is what stands behind a number of this field, with a space where one belongs.
-func (s *shape) unit() string {
+// amount is a number of this field with its unit.
+func (s *shape) amount(r *big.Rat) message.Quantity {
+	v, _ := r.Float64()
+	q := message.Quantity{Value: v}
 	switch s.quantity {
 	case "length":
-		return " mm"
+		q.Unit = "mm"
 	case "angle":
-		return "°"
+		q.Unit = "°"
 	}
-	return ""
+	return q
 }
 
-var kindNames = map[string]string{
-	"null": "nothing (null)", "boolean": "true or false", "object": "an object", "array": "a list",
-	"number": "a number", "integer": "a whole number", "string": "a text",
-}
-
-func decimal(r *big.Rat) string {
-	f, _ := r.Float64()
-	return strconv.FormatFloat(f, 'f', -1, 64)
-}
-
-// quote shows what was found, cut where it is long.
-func quote(v any) string {
-	q := strconv.Quote(shorten(fmt.Sprint(v)))
-	return "“" + q[1:len(q)-1] + "”"
-}
+func textOf(v any) string { return fmt.Sprint(v) }
 
 // shorten cuts what came from outside to a length that a line can hold.
 func shorten(s string) string {

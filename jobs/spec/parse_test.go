@@ -69,7 +69,7 @@ func TestBadJSONIsRefusedWithItsPlace(t *testing.T) {
 		{"a length that could be read in two ways", goodOrder(`,"feet":{"left":{"length":"1,234"}}`), []string{"unit.comma | spec.feet.left.length: “1,234” could mean 1.234 or 1234: type one of these two"}},
 		{"a length in an unknown unit", goodOrder(`,"feet":{"left":{"length":"26 furlongs"}}`), []string{"unit.unknown | spec.feet.left.length: “26 furlongs” has “furlongs” behind its number: allowed are mm, cm, in, ft"}},
 		{"a fraction of a millimetre", goodOrder(`,"last":{"openings":[{"foot":"left","place":"toes","direction":"outwards","by":"1/4 mm"}]}`), []string{"unit.fraction | spec.last.openings[0].by: “1/4 mm” is not a fraction that a rule shows: write it in inches, smaller than one, in halves down to 64ths, such as 1 3/8 in"}},
-		{"a length below zero", goodOrder(`,"feet":{"left":{"length":-3}}`), []string{"spec.field.above | spec.feet.left.length: -3 mm must be above 0 mm"}},
+		{"a length below zero", goodOrder(`,"feet":{"left":{"length":-3}}`), []string{"spec.field.above | spec.feet.left.length: −3 mm must be above 0 mm"}},
 		{"a length of three metres", goodOrder(`,"feet":{"left":{"length":3000}}`), []string{"spec.field.most | spec.feet.left.length: 3000 mm is above the most allowed, 1000 mm"}},
 		{"a length that is null", goodOrder(`,"feet":{"left":{"length":null}}`), []string{"spec.field.kind | spec.feet.left.length: is nothing (null), must be a number or a text"}},
 		{"both beside left", goodOrder(`,"shell":{"stiffness":{"both":1,"left":2}}`), []string{`spec.field.mixed | spec.shell.stiffness: gives "both" beside a single foot: give "both", or "left" and "right"`}},
@@ -104,7 +104,7 @@ func TestAFileThatIsTooLargeIsRefused(t *testing.T) {
 
 func TestTooManyOrdersAreRefused(t *testing.T) {
 	_, err := ParseJSON(strings.NewReader("["+strings.TrimSuffix(strings.Repeat("{},", mostOrders+1), ",")+"]"), unit.Metric)
-	wants(t, err, "spec.file.many | 20001 orders in one file, at most 20000 are allowed: split it")
+	wants(t, err, "spec.file.many | 20,001 orders in one file, at most 20,000 are allowed: split it")
 }
 
 func TestManyFaultsAreCutShort(t *testing.T) {

@@ -88,7 +88,7 @@ type Holder struct {
 	Toe         unit.Length `toml:"toe"`          // and under the ball
 	Lift        unit.Length `toml:"lift"`         // what can be put under either end, at most
 	Shift       unit.Length `toml:"shift"`        // sideways from the line, at most
-	Turn        unit.Angle  `toml:"turn"`         // at most
+	Angle       unit.Angle  `toml:"turn"`         // at most
 	Runners     []string    `toml:"runners"`      // keys of those that fit
 }
 
@@ -125,7 +125,7 @@ type Tolerances struct {
 	Facing      unit.Length `toml:"facing"`
 	Stiffness   float64     `toml:"stiffness"` // a share of the target moment: 0.1 is a tenth
 	Shift       unit.Length `toml:"shift"`     // of the holder's mean offset
-	Turn        unit.Angle  `toml:"turn"`
+	Angle       unit.Angle  `toml:"turn"`
 	ShiftMatch  unit.Length `toml:"shift_match"`
 	Hollow      unit.Length `toml:"hollow"` // of the radius
 	Level       unit.Length `toml:"level"`  // rise of a bar across the edges, over 100 mm
@@ -157,18 +157,18 @@ type Thresholds struct {
 // Ratios are what a measure divided by the foot's length may be without being asked about; girth to
 // breadth is of the ball.
 type Ratios struct {
-	BallBreadth  Share `toml:"ball_breadth"`
-	BallGirth    Share `toml:"ball_girth"`
-	HeelGirth    Share `toml:"heel_girth"`
-	AnkleGirth   Share `toml:"ankle_girth"`
-	OuterAnkle   Share `toml:"outer_ankle"`
-	GirthBreadth Share `toml:"girth_breadth"`
-	InstepGirth  Share `toml:"instep_girth"`
-	InnerAnkle   Share `toml:"inner_ankle"`
+	BallBreadth  RatioRange `toml:"ball_breadth"`
+	BallGirth    RatioRange `toml:"ball_girth"`
+	HeelGirth    RatioRange `toml:"heel_girth"`
+	AnkleGirth   RatioRange `toml:"ankle_girth"`
+	OuterAnkle   RatioRange `toml:"outer_ankle"`
+	GirthBreadth RatioRange `toml:"girth_breadth"`
+	InstepGirth  RatioRange `toml:"instep_girth"`
+	InnerAnkle   RatioRange `toml:"inner_ankle"`
 }
 
-// Share is a range of a ratio.
-type Share struct {
+// RatioRange is what a ratio may be, both ends allowed.
+type RatioRange struct {
 	From float64 `toml:"from"`
 	To   float64 `toml:"to"`
 }

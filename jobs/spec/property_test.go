@@ -6,11 +6,13 @@ import (
 	"math"
 	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
 
+	"lastroom/jobs/message"
 	"lastroom/jobs/unit"
 )
 
@@ -85,7 +87,7 @@ func anySpec(t *rapid.T) Spec {
 		Holder: one("", "arc-s", "arc-l", "rail-m", "comet").Draw(t, "holder"), Runner: one("", "bandy-s", "tour-42", "wire").Draw(t, "runner"),
 		Hollow: one(unit.Length(0), 9.525, 3, 200).Draw(t, "hollow"), Rocker: one(unit.Length(0), 3352.8, 100).Draw(t, "rocker"),
 		Alignment: pairs(rapid.Custom(func(t *rapid.T) Alignment {
-			return Alignment{Shift: one(unit.Length(0), 2, -40).Draw(t, "shift"), Turn: one(unit.Angle(0), 0.5, 20).Draw(t, "turn")}
+			return Alignment{Shift: one(unit.Length(0), 2, -40).Draw(t, "shift"), Angle: one(unit.Angle(0), 0.5, 20).Draw(t, "turn")}
 		})).Draw(t, "alignment"),
 		Pitch: pairs(rapid.Custom(func(t *rapid.T) Lift {
 			return Lift{Heel: one(unit.Length(0), 2, 40).Draw(t, "heel"), Toe: one(unit.Length(0), 1).Draw(t, "toe")}
@@ -174,7 +176,7 @@ func TestAReviewNeverPanicsAndAlwaysSpeaksWhole(t *testing.T) {
 		seen := map[string]bool{}
 		found := Review(o, c, spring)
 		for _, f := range found {
-			if text := f.Text(); text == "" || strings.ContainsAny(text, "[]{}") {
+			if text := f.Text(message.Default); text == "" || strings.ContainsAny(text, "[]{}") {
 				t.Fatalf("%s says %q", f.ID(), text)
 			}
 			if seen[f.ID()] {
@@ -213,7 +215,7 @@ func TestASettledFindingIsSettled(t *testing.T) {
 			after.Spec = *f.Settle
 			for _, again := range Review(after, c, spring) {
 				if again.ID() == f.ID() {
-					t.Fatalf("%s: %s", f.ID(), again.Text())
+					t.Fatalf("%s: %s", f.ID(), again.Text(message.Default))
 				}
 			}
 		}
@@ -253,7 +255,7 @@ func TestLeftAndRightAreMirrorImages(t *testing.T) {
 			}
 			for _, c := range cs {
 				if c.Rule != Match { // left less right changes its sign
-					all = append(all, c.ID+" "+decimals(c.Nominal, 6))
+					all = append(all, c.ID+" "+strconv.FormatFloat(c.Nominal, 'f', 6, 64))
 				}
 			}
 			slices.Sort(all)
@@ -308,7 +310,7 @@ func sampleSpec(girth unit.Length) Spec {
 func TestSizesGoThereAndBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		foot, system := millimetres(120, 340).Draw(t, "foot"), one(SizeSystems[:]...).Draw(t, "system")
-		if back := SizeFor(foot, system).Foot(Sizes{StreetOffset: -5}); math.Abs(float64(back-foot)) > 1e-9 {
+		if back := sizeFor(foot, system).Foot(Sizes{StreetOffset: -5}); math.Abs(float64(back-foot)) > 1e-9 {
 			t.Fatalf("%v became %v", foot, back)
 		}
 	})

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode"
 
+	"lastroom/jobs/message"
 	"lastroom/jobs/unit"
 )
 
@@ -20,8 +21,8 @@ type reading struct {
 	Grades    int
 	Number    bool // a number with a unit stands there
 	Extent    unit.Length
-	Field     bool // it speaks of what has a field of its own: hollow, tongue, facing …
-	Unsure    bool // it says no, or speaks of what was: its sense is for a person
+	Field     bool // it names what has a field of its own: hollow, tongue, facing …
+	Unsure    bool // it says no, or is about an earlier pair: a person must decide
 }
 
 // asks tells whether the clause asks for work that ought to be structured: a number with a unit, or an
@@ -33,12 +34,12 @@ func (p reading) asks() bool {
 
 var (
 	// A decimal comma has digits on both sides, so a clause ends at a comma only before a space.
-	clauseEnd = regexp.MustCompile(`[;\n]|\.(?:\s|$)|,\s|\band\s`)
-	measure   = regexp.MustCompile(`[+\-−]?(?:\d+[ -])?\d+/\d+\s*(?:inches|inch|in\b|["″])|[+\-−]?\d*[.,]?\d+\s*(?:mm|cm|inches|inch|in\b|["″])`)
-	extent    = regexp.MustCompile(`\bover\s+(` + measure.String() + `)`)
-	than      = regexp.MustCompile(`\b(?:longer|shorter|wider|narrower|bigger|larger|smaller)\s+than\b`)
-	grades    = regexp.MustCompile(`(one|two|a|\d)\s+(?:grades?|steps?)\s+(stiffer|softer)`)
-	grades2   = regexp.MustCompile(`(stiffer|softer)\s+by\s+(one|two|a|\d)\s+(?:grades?|steps?)`)
+	clauseEnd   = regexp.MustCompile(`[;\n]|\.(?:\s|$)|,\s|\band\s`)
+	typedLength = regexp.MustCompile(`[+\-−]?(?:\d+[ -])?\d+/\d+\s*(?:inches|inch|in\b|["″])|[+\-−]?\d*[.,]?\d+\s*(?:mm|cm|inches|inch|in\b|["″])`)
+	extent      = regexp.MustCompile(`\bover\s+(` + typedLength.String() + `)`)
+	than        = regexp.MustCompile(`\b(?:longer|shorter|wider|narrower|bigger|larger|smaller)\s+than\b`)
+	grades      = regexp.MustCompile(`(one|two|a|\d)\s+(?:grades?|steps?)\s+(stiffer|softer)`)
+	grades2     = regexp.MustCompile(`(stiffer|softer)\s+by\s+(one|two|a|\d)\s+(?:grades?|steps?)`)
 )
 
 // places by the words that people use for them. The longest that a clause holds counts.
@@ -94,8 +95,8 @@ func words(text string) []string {
 }
 
 // readRemark reads a remark clause by clause. A clause that names no foot is of the one named before.
-// plain is what the other clauses say, which no adjustment would hold.
-func readRemark(text string) (all []reading, plain []string) {
+// rest is what the other clauses say, which no adjustment would hold.
+func readRemark(text string) (all []reading, rest []string) {
 	var before reading // the clause before, as long as it lacks a number
 	for _, clause := range clauseEnd.Split(strings.ToLower(text), -1) {
 		p := readClause(clause)
@@ -119,10 +120,10 @@ func readRemark(text string) (all []reading, plain []string) {
 		if asks {
 			all = append(all, p)
 		} else if len(words(clause)) > 0 {
-			plain = append(plain, clause)
+			rest = append(rest, clause)
 		}
 	}
-	return all, plain
+	return all, rest
 }
 
 func or3(a, b Work) Work {
@@ -145,7 +146,7 @@ func readClause(clause string) reading {
 			rest = clause
 		}
 	}
-	if text := measure.FindString(clause); text != "" {
+	if text := typedLength.FindString(clause); text != "" {
 		if l, err := unit.ParseLength(strings.TrimSpace(text), unit.Metric); err == nil {
 			p.Number, p.By = true, l
 		}
@@ -214,7 +215,7 @@ func swapped(m []string) []string {
 	return []string{m[0], m[2], m[1]}
 }
 
-// feetIn finds which feet a text speaks of. "Right" is a foot only where it doesn't mean "correct".
+// feetIn finds which feet a text names. "Right" is a foot only where it doesn't mean "correct".
 func feetIn(text string) Foot {
 	var left, right bool
 	all := words(text)
@@ -247,4 +248,108 @@ func feetIn(text string) Foot {
 		return Right
 	}
 	return ""
+}
+
+// opened tells whether the order already opens the last where a remark asks for it.
+func (r *review) opened(p reading) bool {
+	return slices.ContainsFunc(r.spec.Last.Openings, func(o Opening) bool {
+		return o.Place == p.Place && (p.Foot == "" || o.Foot == Both || o.Foot == p.Foot) && (p.By == 0 || abs(o.By-abs(p.By)) < negligible)
+	})
+}
+
+// done tells whether the order already has what a clause asks for.
+func (r *review) done(p reading) bool {
+	if p.Unsure {
+		return false
+	}
+	foot := p.Foot
+	if foot == "" || foot == Both {
+		foot = Left
+	}
+	switch p.Work {
+	case LastOpening:
+		return r.opened(p)
+	case LastVolume:
+		return p.Number && r.spec.Last.Volume.Of(foot) == p.By
+	case ShellHeight:
+		return p.Number && r.spec.Shell.Height.Of(foot).Step == p.By
+	case ShellStiffness:
+		return r.spec.Shell.Stiffness.Of(foot) == p.Grades
+	}
+	return false
+}
+
+// saidAll tells whether adjustments hold all that a remark says: they are all that it asks for, or its words go
+// with them to the bench that needs them.
+func (r *review) saidAll(remark int, asked []reading, kept string) bool {
+	if len(r.rest[remark]) == 0 {
+		return kept != ""
+	}
+	others := func(p reading) bool { return p.Work != LastOpening }
+	numbers := func(clause string) bool { return strings.ContainsAny(clause, "0123456789") }
+	return kept != "" && !slices.ContainsFunc(asked, others) && !slices.ContainsFunc(r.rest[remark], numbers)
+}
+
+const mostOpeningRemark = 200 // characters; the schema's limit
+
+// lacks names what a clause doesn't say, of what its adjustment needs; empty when it says all.
+func (p reading) lacks() string {
+	switch {
+	case p.Unsure:
+		return "sense"
+	case p.Field:
+		return "field"
+	case p.Work == ShellStiffness && p.Grades != 0:
+		return ""
+	case !p.Number:
+		return "number"
+	case p.Work == LastVolume || p.Work == ShellHeight:
+		return ""
+	case p.Vague != "" || p.Place == "":
+		return "place"
+	case p.Direction == "":
+		return "direction"
+	case p.Foot == "":
+		return "foot"
+	}
+	return ""
+}
+
+// offer says the adjustment that a clause would become.
+func (p reading) offer(r *review) message.Phrase {
+	args := message.Args{"foot": footWord(p.Foot), "by": r.length(abs(p.By))}
+	switch p.Work {
+	case LastVolume:
+		args["by"] = r.signed(p.By)
+		return message.Phrase{Key: "spec.find.remark.offer.volume", Args: args}
+	case ShellHeight:
+		args["by"] = r.signed(p.By)
+		return message.Phrase{Key: "spec.find.remark.offer.height", Args: args}
+	case ShellStiffness:
+		args["by"] = grade(p.Grades)
+		return message.Phrase{Key: "spec.find.remark.offer.stiffness", Args: args}
+	}
+	args["place"], args["direction"] = word("place", p.Place), word("direction", p.Direction)
+	return message.Phrase{Key: "spec.find.remark.offer.opening", Args: args}
+}
+
+// apply makes the adjustment; an opening keeps the remark's own words.
+func (p reading) apply(s *Spec, remark string) {
+	foot := or2(p.Foot, Both)
+	switch p.Work {
+	case LastVolume:
+		s.Last.Volume.Set(foot, p.By)
+	case ShellHeight:
+		for _, f := range Feet {
+			if foot.Has(f) {
+				h := s.Shell.Height.Of(f)
+				h.Step = p.By
+				s.Shell.Height.Set(f, h)
+			}
+		}
+	case ShellStiffness:
+		s.Shell.Stiffness.Set(foot, p.Grades)
+	default:
+		s.Last.Openings = append(s.Last.Openings, Opening{Foot: foot, Place: p.Place, Direction: p.Direction, By: abs(p.By), Extent: p.Extent, Remark: remark})
+	}
 }

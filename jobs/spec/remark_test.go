@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"lastroom/jobs/message"
 	"lastroom/jobs/unit"
 )
 
@@ -37,7 +38,7 @@ func TestARemarkIsReadWithCare(t *testing.T) {
 					found = &f
 				}
 			}
-			if found == nil || !strings.Contains(found.Text(), row.says) {
+			if found == nil || !strings.Contains(found.Text(message.Default), row.says) {
 				t.Fatalf("got %v, want %q in it", found, row.says)
 			}
 			if (found.Settle == nil) != (row.left < 0) {
@@ -144,7 +145,7 @@ func TestAnAcceptedRemarkBecomesItsAdjustment(t *testing.T) {
 			o.Spec = s
 			for _, f := range Review(o, workshop(), spring) {
 				if f.Rule == "remark.instruction" {
-					t.Errorf("asks again: %s", f.Text())
+					t.Errorf("asks again: %s", f.Text(message.Default))
 				}
 			}
 		})

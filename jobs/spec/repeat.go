@@ -54,8 +54,8 @@ func Repeat(e Earlier) (Spec, []Finding) {
 		found = append(found, Finding{
 			Severity: Unusual, Rule: "repeat.built", Fields: []string{"spec.repeats", b.Check.ID}, Key: "spec.find.repeat.built",
 			Args: message.Args{
-				"job": e.Job, "what": b.Check.Text(), "foot": footWord(b.Check.Foot), "unit": b.Check.Unit,
-				"value": decimals(b.Value, 2), "nominal": decimals(b.Check.Nominal, 2),
+				"job": e.Job, "what": b.Check.Phrase(), "foot": footWord(b.Check.Foot), "unit": b.Check.Unit,
+				"value": fixed(b.Value, 2, ""), "nominal": fixed(b.Check.Nominal, 2, ""),
 			},
 		})
 	}

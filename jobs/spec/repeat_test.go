@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"lastroom/jobs/message"
 )
 
 func TestARepeatStartsFromTheEarlierPair(t *testing.T) {
@@ -30,7 +32,7 @@ func TestARepeatStartsFromTheEarlierPair(t *testing.T) {
 	}
 	var got []string
 	for _, f := range found {
-		got = append(got, string(f.Severity)+" "+f.Rule+" "+f.Text())
+		got = append(got, string(f.Severity)+" "+f.Rule+" "+f.Text(message.Default))
 	}
 	if !slices.Equal(got, want) {
 		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))

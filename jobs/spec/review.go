@@ -2,7 +2,6 @@ package spec
 
 import (
 	"slices"
-	"strings"
 
 	"lastroom/jobs/message"
 )
@@ -13,8 +12,8 @@ func Review(o Order, c *Catalogue, d Dates) []Finding {
 	m, lacking := resolve(o.Spec, c)
 	r := &review{made: m, order: o, dates: d, lacking: lacking}
 	for _, m := range o.Spec.Remarks {
-		asked, plain := readRemark(m.Text)
-		r.asked, r.plain = append(r.asked, asked), append(r.plain, plain)
+		asked, rest := readRemark(m.Text)
+		r.asked, r.rest = append(r.asked, asked), append(r.rest, rest)
 	}
 	for i := range rules {
 		r.rule = &rules[i]
@@ -49,24 +48,15 @@ type rule struct {
 // rules are all of them, in the order of the benches. Each is a function of its own beside its bench.
 var rules = slices.Concat(orderRules, footRules, lastRules, shellRules, insideRules, bladeRules, finishRules, remarkRules)
 
-// Rules names every rule of the review with its severity, in order.
-func Rules() []Finding {
-	all := make([]Finding, len(rules))
-	for i, r := range rules {
-		all[i] = Finding{Rule: r.name, Severity: r.severity}
-	}
-	return all
-}
-
 // review is one order under review, beside all that the catalogue has for it. Where the catalogue lacks
-// a part, the part is zero and the rules that need it stay quiet: one rule says what is lacking.
+// a part, the part is zero and the rules that need it find nothing: one rule says what is lacking.
 type review struct {
 	*made
 	order   Order
 	dates   Dates
 	lacking []*message.Fault // what the catalogue doesn't have
 	asked   [][]reading      // what each remark seems to ask for
-	plain   [][]string       // what else each says
+	rest    [][]string       // what else each says
 	rule    *rule
 	found   []Finding
 }
@@ -104,12 +94,3 @@ func (s Spec) Clone() Spec {
 func (r *review) known() bool        { return r.pattern.Name != "" || len(r.pattern.Sizes) > 0 }
 func (r *review) sized() bool        { return r.size.Foot > 0 }
 func (r *review) limits() Thresholds { return r.catalogue.Thresholds }
-
-func footWord(f Foot) string { return word("foot", string(or2(f, Both))) }
-
-func list(keys []string) string {
-	if len(keys) == 0 {
-		return message.Say("spec.none", nil)
-	}
-	return strings.Join(keys, ", ")
-}

@@ -81,7 +81,7 @@ func (r *review) hollowRange() {
 	if limit == (Range{}) {
 		return
 	}
-	if b.Hollow < limit.From-hair || b.Hollow > limit.To+hair {
+	if b.Hollow < limit.From-negligible || b.Hollow > limit.To+negligible {
 		r.say([]string{"blade.hollow"}, message.Args{
 			"runner": r.runner.Name, "found": r.radius(b.Hollow), "from": r.radius(limit.From), "to": r.radius(limit.To),
 		}, func(s *Spec) { s.Blade.Hollow = min(max(b.Hollow, limit.From), limit.To) })
@@ -97,7 +97,7 @@ func (r *review) hollowFlat() {
 
 func (r *review) rockerRange() {
 	b, limit := r.spec.Blade, r.runner.Rocker
-	if b.Rocker == 0 || r.runner.Length == 0 || b.Rocker >= limit.From-hair && b.Rocker <= limit.To+hair {
+	if b.Rocker == 0 || r.runner.Length == 0 || b.Rocker >= limit.From-negligible && b.Rocker <= limit.To+negligible {
 		return
 	}
 	r.say([]string{"blade.rocker"}, message.Args{
@@ -114,7 +114,7 @@ func (r *review) liftLimit() {
 			name string
 			by   unit.Length
 		}{{"heel", l.Heel}, {"toe", l.Toe}} {
-			if end.by > r.holder.Lift+hair {
+			if end.by > r.holder.Lift+negligible {
 				r.say([]string{"blade.pitch." + string(f) + "." + end.name}, message.Args{
 					"foot": footWord(f), "found": r.length(end.by), "allowed": r.length(r.holder.Lift), "holder": r.holder.Name,
 				}, nil)
@@ -129,11 +129,11 @@ func (r *review) alignmentLimit() {
 	}
 	r.spec.Blade.Alignment.EachFoot(func(f Foot, a Alignment) {
 		at := "blade.alignment." + string(f)
-		if abs(a.Shift) > r.holder.Shift+hair {
+		if abs(a.Shift) > r.holder.Shift+negligible {
 			r.say([]string{at + ".shift"}, message.Args{"foot": footWord(f), "found": r.signed(a.Shift), "allowed": r.length(r.holder.Shift), "holder": r.holder.Name}, nil)
 		}
-		if a.Turn > r.holder.Turn+hair || -a.Turn > r.holder.Turn+hair {
-			r.say([]string{at + ".turn"}, message.Args{"foot": footWord(f), "found": a.Turn.String(), "allowed": r.holder.Turn.String(), "holder": r.holder.Name}, nil)
+		if a.Angle > r.holder.Angle+negligible || -a.Angle > r.holder.Angle+negligible {
+			r.say([]string{at + ".turn"}, message.Args{"foot": footWord(f), "found": angle(a.Angle), "allowed": angle(r.holder.Angle), "holder": r.holder.Name}, nil)
 		}
 	})
 }
@@ -158,7 +158,7 @@ func (r *review) pitchLarge() {
 		heel, toe := r.stands(one)
 		if p := PitchOf(heel, toe, r.holder.Span); p > most || -p > most {
 			r.say([]string{"blade.pitch." + string(f)}, message.Args{
-				"foot": footWord(f), "found": decimals(float64(p), 2) + "°", "allowed": most.String(), "heel": r.length(heel), "toe": r.length(toe),
+				"foot": footWord(f), "found": fixed(float64(p), 2, "°"), "allowed": angle(most), "heel": r.length(heel), "toe": r.length(toe),
 			}, nil)
 		}
 	})
@@ -167,7 +167,12 @@ func (r *review) pitchLarge() {
 func (r *review) pitchApart() {
 	if p := r.spec.Blade.Pitch; !p.Same() {
 		r.say([]string{"blade.pitch"}, message.Args{
-			"left": r.length(p.Left.Heel) + " / " + r.length(p.Left.Toe), "right": r.length(p.Right.Heel) + " / " + r.length(p.Right.Toe),
+			"left": r.lift(p.Left), "right": r.lift(p.Right),
 		}, nil)
 	}
+}
+
+// lift is what is put under heel and toe.
+func (r *review) lift(l Lift) message.List {
+	return message.List{Items: []any{r.length(l.Heel), r.length(l.Toe)}, As: message.Slash}
 }

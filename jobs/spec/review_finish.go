@@ -32,7 +32,7 @@ func (r *review) letteringKind() {
 			if at.Embroidery {
 				is = "embroidered"
 			}
-			r.say([]string{path + ".place"}, message.Args{"place": at.Name, "is": message.Say("spec.find.lettering."+is, nil)}, nil)
+			r.say([]string{path + ".place"}, message.Args{"place": at.Name, "is": message.Phrase{Key: "spec.find.lettering." + is}}, nil)
 		}
 	})
 }

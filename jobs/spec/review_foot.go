@@ -2,7 +2,6 @@ package spec
 
 import (
 	"math"
-	"strings"
 
 	"lastroom/jobs/message"
 	"lastroom/jobs/unit"
@@ -19,23 +18,6 @@ var footRules = []rule{
 	{"foot.ankles", AskAgain, (*review).footAnkles},
 	{"foot.method", AskAgain, (*review).footMethod},
 	{"foot.raised", AskAgain, (*review).footRaised},
-}
-
-// SurveyRatios are the shares of a foot's length between which 99.8 % of 6068 adults lie (0.1 and 99.9 %
-// points, both sexes, computed from the public-release files of the 2012 US Army survey, NATICK/TR-15/007;
-// right foot, age 17 to 58), and the range of ball girth to breadth that held all of them. Six such
-// limits together question about one person in eighty. A workshop may set its own.
-func SurveyRatios() Ratios {
-	return Ratios{
-		BallBreadth:  Share{0.3276, 0.4427},
-		BallGirth:    Share{0.8078, 1.0711},
-		HeelGirth:    Share{1.1498, 1.3984},
-		AnkleGirth:   Share{0.7170, 1.0781},
-		OuterAnkle:   Share{0.2033, 0.3332},
-		GirthBreadth: Share{2.20, 2.80},
-		InstepGirth:  Share{0.75, 1.20}, // not of the survey: common practice, no source, wide enough for slips alone
-		InnerAnkle:   Share{0.20, 0.42}, // as the instep girth
-	}
 }
 
 // plausible tells whether a foot's length can be one at all, which the other rules ask first.
@@ -65,11 +47,12 @@ func (r *review) footUnit() {
 		slips.Set(f, one)
 	}
 	slips.EachFoot(func(f Foot, one slip) {
-		var fields, found []string
+		var fields []string
+		found := message.List{As: message.Comma}
 		for _, each := range Feet {
 			if f.Has(each) {
 				fields = append(fields, "feet."+string(each)+".length")
-				found = append(found, r.length(r.spec.Feet.Of(each).Length))
+				found.Items = append(found.Items, r.length(r.spec.Feet.Of(each).Length))
 			}
 		}
 		var settle func(*Spec)
@@ -90,8 +73,8 @@ func (r *review) footUnit() {
 			}
 		}
 		r.say(fields, message.Args{
-			"foot": footWord(f), "found": strings.Join(found, ", "), "from": r.length(r.limits().FootShortest), "to": r.length(r.limits().FootLongest),
-			"unit": message.Say("spec.find.foot.unit."+one.unit, nil),
+			"foot": footWord(f), "found": found, "from": r.length(r.limits().FootShortest), "to": r.length(r.limits().FootLongest),
+			"unit": message.Phrase{Key: "spec.find.foot.unit." + one.unit},
 		}, settle)
 	})
 }
@@ -118,12 +101,13 @@ func (r *review) footOne() {
 		if len(lacks[f]) == 0 {
 			continue
 		}
-		var fields, names []string
+		var fields []string
+		names := message.List{As: message.Comma}
 		for _, field := range lacks[f] {
 			fields = append(fields, "feet."+string(f)+"."+field)
-			names = append(names, word("measure", field))
+			names.Items = append(names.Items, word("measure", field))
 		}
-		r.say(fields, message.Args{"foot": footWord(f), "what": strings.Join(names, ", ")}, nil)
+		r.say(fields, message.Args{"foot": footWord(f), "what": names}, nil)
 	}
 }
 
@@ -177,7 +161,7 @@ func (r *review) footRatio() {
 		for _, one := range []struct {
 			field string
 			value unit.Length
-			allow Share
+			allow RatioRange
 		}{
 			{"ball_breadth", m.BallBreadth, limits.BallBreadth},
 			{"ball_girth", m.BallGirth, limits.BallGirth},
@@ -210,8 +194,8 @@ func (r *review) footBreadth() {
 		if ratio := float64(m.BallGirth / m.BallBreadth); ratio < allow.From || ratio > allow.To {
 			at := "feet." + string(f)
 			r.say([]string{at + ".ball_girth", at + ".ball_breadth"}, message.Args{
-				"foot": footWord(f), "girth": r.length(m.BallGirth), "breadth": r.length(m.BallBreadth), "ratio": decimals(ratio, 2),
-				"from": decimals(allow.From, 2), "to": decimals(allow.To, 2),
+				"foot": footWord(f), "girth": r.length(m.BallGirth), "breadth": r.length(m.BallBreadth), "ratio": fixed(ratio, 2, ""),
+				"from": fixed(allow.From, 2, ""), "to": fixed(allow.To, 2, ""),
 			}, nil)
 		}
 	}
@@ -224,7 +208,8 @@ func (r *review) footDiffer() {
 	if left.Length > 0 && !r.plausible(left.Length) || right.Length > 0 && !r.plausible(right.Length) {
 		return
 	}
-	var fields, said []string
+	var fields []string
+	said := message.List{As: message.Semicolon}
 	for _, one := range []struct {
 		field string
 		l, r  unit.Length
@@ -239,16 +224,16 @@ func (r *review) footDiffer() {
 		{"outer_ankle", left.OuterAnkle, right.OuterAnkle, t.HeightDifference},
 	} {
 		d := unit.Length(math.Abs(float64(one.l - one.r)))
-		if one.l == 0 || one.r == 0 || one.most == 0 || d <= one.most+hair {
+		if one.l == 0 || one.r == 0 || one.most == 0 || d <= one.most+negligible {
 			continue
 		}
 		fields = append(fields, "feet.left."+one.field, "feet.right."+one.field)
-		said = append(said, message.Say("spec.find.foot.differ.one", message.Args{
+		said.Items = append(said.Items, message.Phrase{Key: "spec.find.foot.differ.one", Args: message.Args{
 			"what": word("measure", one.field), "left": r.length(one.l), "right": r.length(one.r), "found": r.length(d), "allowed": r.length(one.most),
-		}))
+		}})
 	}
 	if len(fields) > 0 {
-		r.say(fields, message.Args{"what": strings.Join(said, "; ")}, nil)
+		r.say(fields, message.Args{"what": said}, nil)
 	}
 }
 
@@ -277,7 +262,7 @@ func (r *review) footAnkles() {
 func (r *review) footMethod() {
 	l, rt := r.spec.Feet.Left.Method, r.spec.Feet.Right.Method
 	if l != "" && rt != "" && l != rt {
-		r.say([]string{"feet.left.method", "feet.right.method"}, message.Args{"left": l, "right": rt}, nil)
+		r.say([]string{"feet.left.method", "feet.right.method"}, message.Args{"left": string(l), "right": string(rt)}, nil)
 	}
 }
 

@@ -53,7 +53,7 @@ func (r *review) paddingPlace() {
 		kind, ok := r.catalogue.Paddings[p.Kind]
 		if ok && !slices.Contains(kind.Places, p.Place) {
 			r.say([]string{padding(i) + ".place"}, message.Args{
-				"pad": kind.Name, "place": word("place", string(p.Place)), "allowed": r.places(kind.Places),
+				"pad": kind.Name, "place": word("place", p.Place), "allowed": r.places(kind.Places),
 			}, nil)
 		}
 	}
@@ -85,11 +85,11 @@ func (r *review) paddingStack() {
 		right, padsRight := r.layers(Right, place)
 		foot, found := Both, left
 		switch {
-		case left > most+hair && padsLeft > 0 && right > most+hair && padsRight > 0:
+		case left > most+negligible && padsLeft > 0 && right > most+negligible && padsRight > 0:
 			found = max(left, right)
-		case left > most+hair && padsLeft > 0:
+		case left > most+negligible && padsLeft > 0:
 			foot = Left
-		case right > most+hair && padsRight > 0:
+		case right > most+negligible && padsRight > 0:
 			foot, found = Right, right
 		default:
 			continue
@@ -100,7 +100,7 @@ func (r *review) paddingStack() {
 				fields = append(fields, padding(i)+".kind")
 			}
 		}
-		r.say(fields, message.Args{"foot": footWord(foot), "place": word("place", string(place)), "found": r.length(found), "allowed": r.length(most)}, nil)
+		r.say(fields, message.Args{"foot": footWord(foot), "place": word("place", place), "found": r.length(found), "allowed": r.length(most)}, nil)
 	}
 }
 
@@ -110,7 +110,7 @@ func (r *review) paddingTwice() {
 		for j := i + 1; j < len(all); j++ {
 			b := all[j]
 			if a.Place == b.Place && a.Kind == b.Kind && (a.Foot.Has(Left) && b.Foot.Has(Left) || a.Foot.Has(Right) && b.Foot.Has(Right)) {
-				r.say([]string{padding(i), padding(j)}, message.Args{"place": word("place", string(a.Place)), "kind": a.Kind}, func(s *Spec) {
+				r.say([]string{padding(i), padding(j)}, message.Args{"place": word("place", a.Place), "kind": a.Kind}, func(s *Spec) {
 					s.Inside.Padding = slices.Delete(s.Inside.Padding, j, j+1)
 				})
 			}
@@ -140,7 +140,7 @@ func (r *review) padsMeet(way Direction, counts func(Pad) bool) {
 			meet := o.Foot.Has(Left) && p.Foot.Has(Left) || o.Foot.Has(Right) && p.Foot.Has(Right)
 			if meet && o.Place == p.Place && o.Direction == way {
 				r.say([]string{padding(i), opening(j)}, message.Args{
-					"foot": footWord(o.Foot), "place": word("place", string(p.Place)), "pad": r.length(kind.Compressed), "by": r.length(o.By),
+					"foot": footWord(o.Foot), "place": word("place", p.Place), "pad": r.length(kind.Compressed), "by": r.length(o.By),
 				}, nil)
 			}
 		}
@@ -162,7 +162,7 @@ func (r *review) paddingVolume() {
 		}
 		tight.EachFoot(func(f Foot, v unit.Length) {
 			r.say([]string{padding(i), "last.volume." + string(f)}, message.Args{
-				"foot": footWord(f), "place": word("place", string(p.Place)), "pad": r.length(kind.Compressed), "volume": r.signed(v),
+				"foot": footWord(f), "place": word("place", p.Place), "pad": r.length(kind.Compressed), "volume": r.signed(v),
 			}, nil)
 		})
 	}

@@ -28,21 +28,24 @@ func (r *review) openingPlace() {
 	for i, o := range r.spec.Last.Openings {
 		if _, ok := r.pattern.Openings[o.Place]; !ok {
 			r.say([]string{opening(i) + ".place"}, message.Args{
-				"pattern": r.pattern.Name, "place": word("place", string(o.Place)), "allowed": r.places(slices.Collect(maps.Keys(r.pattern.Openings))),
+				"pattern": r.pattern.Name, "place": word("place", o.Place), "allowed": r.places(slices.Collect(maps.Keys(r.pattern.Openings))),
 			}, nil)
 		}
 	}
 }
 
 // places names places in the order of the foot.
-func (r *review) places(some []Place) string {
-	var names []string
+func (r *review) places(some []Place) any {
+	names := message.List{As: message.Comma}
 	for _, p := range Places {
 		if slices.Contains(some, p) {
-			names = append(names, word("place", string(p)))
+			names.Items = append(names.Items, word("place", p))
 		}
 	}
-	return list(names)
+	if len(names.Items) == 0 {
+		return none
+	}
+	return names
 }
 
 // openingLimit: the shell at that place lets the last go no further, all openings there together.
@@ -67,7 +70,7 @@ func (r *review) openingLimit() {
 						at = append(at, i)
 					}
 				}
-				if sum <= most+hair || slices.Equal(at, before) { // openings of both feet are said once
+				if sum <= most+negligible || slices.Equal(at, before) { // openings of both feet are said once
 					continue
 				}
 				before = at
@@ -76,7 +79,7 @@ func (r *review) openingLimit() {
 					settle = func(s *Spec) { s.Last.Openings[at[0]].By = most }
 				}
 				r.say(openings(at, ".by"), message.Args{
-					"foot": footWord(r.spec.Last.Openings[at[0]].Foot), "place": word("place", string(place)), "direction": word("direction", string(way)),
+					"foot": footWord(r.spec.Last.Openings[at[0]].Foot), "place": word("place", place), "direction": word("direction", way),
 					"found": r.length(sum), "allowed": r.length(most), "pattern": r.pattern.Name,
 				}, settle)
 			}
@@ -95,11 +98,11 @@ func openings(at []int, field string) []string {
 func (r *review) openingExtent() {
 	for i, o := range r.spec.Last.Openings {
 		limit, ok := r.pattern.Openings[o.Place]
-		if !ok || limit.Widest == 0 || o.Extent <= limit.Widest+hair {
+		if !ok || limit.Widest == 0 || o.Extent <= limit.Widest+negligible {
 			continue
 		}
 		r.say([]string{opening(i) + ".extent"}, message.Args{
-			"place": word("place", string(o.Place)), "found": r.length(o.Extent), "allowed": r.length(limit.Widest),
+			"place": word("place", o.Place), "found": r.length(o.Extent), "allowed": r.length(limit.Widest),
 		}, func(s *Spec) { s.Last.Openings[i].Extent = limit.Widest })
 	}
 }
@@ -110,7 +113,7 @@ func (r *review) volumeLimit() {
 	}
 	r.spec.Last.Volume.EachFoot(func(f Foot, v unit.Length) {
 		limit := r.pattern.Volume
-		if v >= limit.From-hair && v <= limit.To+hair {
+		if v >= limit.From-negligible && v <= limit.To+negligible {
 			return
 		}
 		r.say([]string{"last.volume." + string(f)}, message.Args{
@@ -135,7 +138,7 @@ func (r *review) pairsOf(do func(i, j int, a, b Opening)) {
 func (r *review) openingOpposite() {
 	r.pairsOf(func(i, j int, a, b Opening) {
 		if a.Direction != b.Direction {
-			r.say([]string{opening(i), opening(j)}, message.Args{"place": word("place", string(a.Place)), "a": r.length(a.By), "b": r.length(b.By)}, nil)
+			r.say([]string{opening(i), opening(j)}, message.Args{"place": word("place", a.Place), "a": r.length(a.By), "b": r.length(b.By)}, nil)
 		}
 	})
 }
@@ -144,7 +147,7 @@ func (r *review) openingTwice() {
 	r.pairsOf(func(i, j int, a, b Opening) {
 		if a.Direction == b.Direction {
 			r.say([]string{opening(i), opening(j)}, message.Args{
-				"place": word("place", string(a.Place)), "direction": word("direction", string(a.Direction)), "sum": r.length(a.By + b.By),
+				"place": word("place", a.Place), "direction": word("direction", a.Direction), "sum": r.length(a.By + b.By),
 			}, func(s *Spec) { s.Last.Openings = slices.Delete(s.Last.Openings, j, j+1) })
 		}
 	})
@@ -155,7 +158,7 @@ func (r *review) openingLarge() {
 	for i, o := range r.spec.Last.Openings {
 		if most > 0 && o.By >= most {
 			r.say([]string{opening(i) + ".by"}, message.Args{
-				"foot": footWord(o.Foot), "place": word("place", string(o.Place)), "found": r.length(o.By), "allowed": r.length(most),
+				"foot": footWord(o.Foot), "place": word("place", o.Place), "found": r.length(o.By), "allowed": r.length(most),
 			}, nil)
 		}
 	}
@@ -169,7 +172,7 @@ func (r *review) volumeApart() {
 	}
 	if abs(m.Left.BallGirth-m.Right.BallGirth) <= alikeGirth {
 		r.say([]string{"last.volume"}, message.Args{
-			"left": r.signed(v.Left), "right": r.signed(v.Right), "girths": r.length(m.Left.BallGirth) + ", " + r.length(m.Right.BallGirth),
+			"left": r.signed(v.Left), "right": r.signed(v.Right), "girths": message.List{Items: []any{r.length(m.Left.BallGirth), r.length(m.Right.BallGirth)}, As: message.Comma},
 		}, nil)
 	}
 }

@@ -4,7 +4,6 @@ import (
 	"maps"
 	"math"
 	"slices"
-	"strconv"
 	"time"
 
 	"lastroom/jobs/message"
@@ -61,14 +60,14 @@ func days(from, to Date) (n int, ok bool) {
 
 func (r *review) wantedPast() {
 	if n, ok := days(r.dates.Today, r.order.WantedBy); ok && n < 0 {
-		r.sayOrder([]string{"wanted_by"}, message.Args{"found": r.order.WantedBy, "today": r.dates.Today}, nil)
+		r.sayOrder([]string{"wanted_by"}, message.Args{"found": string(r.order.WantedBy), "today": string(r.dates.Today)}, nil)
 	}
 }
 
 func (r *review) wantedEarly() {
 	past, okPast := days(r.dates.Today, r.order.WantedBy)
 	if n, ok := days(r.dates.Earliest, r.order.WantedBy); ok && n < 0 && (!okPast || past >= 0) {
-		r.sayOrder([]string{"wanted_by"}, message.Args{"found": r.order.WantedBy, "earliest": r.dates.Earliest}, nil)
+		r.sayOrder([]string{"wanted_by"}, message.Args{"found": string(r.order.WantedBy), "earliest": string(r.dates.Earliest)}, nil)
 	}
 }
 
@@ -78,13 +77,13 @@ func (r *review) wantedSoon() {
 		return // that it can't be done says more
 	}
 	if n, ok := days(r.dates.Today, r.order.WantedBy); ok && n >= 0 && n < r.limits().LeadDays {
-		r.sayOrder([]string{"wanted_by"}, message.Args{"found": r.order.WantedBy, "days": n, "usual": r.limits().LeadDays}, nil)
+		r.sayOrder([]string{"wanted_by"}, message.Args{"found": string(r.order.WantedBy), "days": n, "usual": r.limits().LeadDays}, nil)
 	}
 }
 
 func (r *review) wantedFar() {
 	if n, ok := days(r.dates.Today, r.order.WantedBy); ok && r.limits().AheadDays > 0 && n > r.limits().AheadDays {
-		r.sayOrder([]string{"wanted_by"}, message.Args{"found": r.order.WantedBy, "days": n, "usual": r.limits().AheadDays}, nil)
+		r.sayOrder([]string{"wanted_by"}, message.Args{"found": string(r.order.WantedBy), "days": n, "usual": r.limits().AheadDays}, nil)
 	}
 }
 
@@ -94,26 +93,19 @@ func (r *review) sizeFoot() {
 	if !r.sized() || longer < r.limits().FootShortest || longer > r.limits().FootLongest || r.limits().SizeApart <= 0 {
 		return
 	}
-	if math.Abs(float64(longer-r.size.Foot)) <= float64(r.limits().SizeApart)+hair {
+	if math.Abs(float64(longer-r.size.Foot)) <= float64(r.limits().SizeApart)+negligible {
 		return
 	}
 	var settle func(*Spec)
-	better := ""
+	var better any = none
 	if size, ok := r.pattern.fit(longer); ok {
 		better = r.length(size.Foot)
 		settle = func(s *Spec) { s.Size = Size{System: Mondopoint, Value: float64(size.Foot)} }
 	}
 	r.say([]string{"size", "feet"}, message.Args{
-		"size": strconv.FormatFloat(r.spec.Size.Value, 'f', -1, 64) + " " + string(r.spec.Size.System),
-		"for":  r.length(r.size.Foot), "foot": r.length(longer), "allowed": r.length(r.limits().SizeApart), "better": orNone(better),
+		"size": message.Phrase{Key: "spec.size.said", Args: message.Args{"value": r.spec.Size.Value, "system": string(r.spec.Size.System)}},
+		"for":  r.length(r.size.Foot), "foot": r.length(longer), "allowed": r.length(r.limits().SizeApart), "better": better,
 	}, settle)
-}
-
-func orNone(s string) string {
-	if s == "" {
-		return message.Say("spec.none", nil)
-	}
-	return s
 }
 
 // lengths goes through every length of a foot's measures.

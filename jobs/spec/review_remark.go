@@ -1,7 +1,6 @@
 package spec
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"unicode"
@@ -50,7 +49,7 @@ func (r *review) medical() {
 	})
 }
 
-// remarkFoot: something is for one foot, and its remark speaks of the other; or a remark speaks of a
+// remarkFoot: something is for one foot, and its remark names the other; or a remark names a
 // foot at a place where only the other one is changed.
 func (r *review) remarkFoot() {
 	r.texts(func(path, text string, foot Foot) {
@@ -77,35 +76,6 @@ func (r *review) remarkFoot() {
 	}
 }
 
-// opened tells whether the order already opens the last where a remark asks for it.
-func (r *review) opened(p reading) bool {
-	return slices.ContainsFunc(r.spec.Last.Openings, func(o Opening) bool {
-		return o.Place == p.Place && (p.Foot == "" || o.Foot == Both || o.Foot == p.Foot) && (p.By == 0 || abs(o.By-abs(p.By)) < hair)
-	})
-}
-
-// done tells whether the order already has what a clause asks for.
-func (r *review) done(p reading) bool {
-	if p.Unsure {
-		return false
-	}
-	foot := p.Foot
-	if foot == "" || foot == Both {
-		foot = Left
-	}
-	switch p.Work {
-	case LastOpening:
-		return r.opened(p)
-	case LastVolume:
-		return p.Number && r.spec.Last.Volume.Of(foot) == p.By
-	case ShellHeight:
-		return p.Number && r.spec.Shell.Height.Of(foot).Step == p.By
-	case ShellStiffness:
-		return r.spec.Shell.Stiffness.Of(foot) == p.Grades
-	}
-	return false
-}
-
 // remarkInstruction: a remark holds an instruction that no bench would see as one. Where it says all that
 // an adjustment needs, the adjustment is offered.
 func (r *review) remarkInstruction() {
@@ -119,18 +89,22 @@ func (r *review) remarkInstruction() {
 		for _, p := range asked {
 			if lack := p.lacks(); lack != "" {
 				whole = false
-				missing = append(missing, message.Say("spec.find.remark.lacks."+lack, nil))
+				missing = append(missing, "spec.find.remark.lacks."+lack)
 			}
 		}
 		slices.Sort(missing)
-		args := message.Args{"found": "“" + m.Text + "”", "missing": strings.Join(slices.Compact(missing), ", ")}
+		lacks := message.List{As: message.Comma}
+		for _, key := range slices.Compact(missing) {
+			lacks.Items = append(lacks.Items, message.Phrase{Key: key})
+		}
+		args := message.Args{"found": said(m.Text)}
 		var settle func(*Spec)
 		if whole {
-			var offers []string
+			offers := message.List{As: message.Semicolon}
 			for _, p := range asked {
-				offers = append(offers, p.offer(r))
+				offers.Items = append(offers.Items, p.offer(r))
 			}
-			args["missing"] = message.Say("spec.find.remark.offer", message.Args{"offer": strings.Join(offers, "; ")})
+			args["missing"] = message.Phrase{Key: "spec.find.remark.offer", Args: message.Args{"offer": offers}}
 			settle = func(s *Spec) {
 				kept := m.Text
 				if utf8.RuneCountInString(kept) > mostOpeningRemark {
@@ -144,85 +118,15 @@ func (r *review) remarkInstruction() {
 				}
 			}
 		} else {
-			args["missing"] = message.Say("spec.find.remark.missing", message.Args{"missing": args["missing"]})
+			args["missing"] = message.Phrase{Key: "spec.find.remark.missing", Args: message.Args{"missing": lacks}}
 		}
 		r.say([]string{itemPath("remarks", i) + ".text"}, args, settle)
 	}
 }
 
-// saidAll tells whether adjustments hold all that a remark says: they are all that it asks for, or its words go
-// with them to the bench that needs them.
-func (r *review) saidAll(remark int, asked []reading, kept string) bool {
-	if len(r.plain[remark]) == 0 {
-		return kept != ""
-	}
-	others := func(p reading) bool { return p.Work != LastOpening }
-	numbers := func(clause string) bool { return strings.ContainsAny(clause, "0123456789") }
-	return kept != "" && !slices.ContainsFunc(asked, others) && !slices.ContainsFunc(r.plain[remark], numbers)
-}
-
-const mostOpeningRemark = 200 // characters; the schema's limit
-
-// lacks names what a clause doesn't say, of what its adjustment needs; empty when it says all.
-func (p reading) lacks() string {
-	switch {
-	case p.Unsure:
-		return "sense"
-	case p.Field:
-		return "field"
-	case p.Work == ShellStiffness && p.Grades != 0:
-		return ""
-	case !p.Number:
-		return "number"
-	case p.Work == LastVolume || p.Work == ShellHeight:
-		return ""
-	case p.Vague != "" || p.Place == "":
-		return "place"
-	case p.Direction == "":
-		return "direction"
-	case p.Foot == "":
-		return "foot"
-	}
-	return ""
-}
-
-// offer says the adjustment that a clause would become.
-func (p reading) offer(r *review) string {
-	args := message.Args{"foot": footWord(p.Foot), "by": r.length(abs(p.By))}
-	switch p.Work {
-	case LastVolume:
-		args["by"] = r.signed(p.By)
-		return message.Say("spec.find.remark.offer.volume", args)
-	case ShellHeight:
-		args["by"] = r.signed(p.By)
-		return message.Say("spec.find.remark.offer.height", args)
-	case ShellStiffness:
-		args["by"] = fmt.Sprintf("%+d", p.Grades)
-		return message.Say("spec.find.remark.offer.stiffness", args)
-	}
-	args["place"], args["direction"] = word("place", string(p.Place)), word("direction", string(p.Direction))
-	return message.Say("spec.find.remark.offer.opening", args)
-}
-
-// apply makes the adjustment; an opening keeps the remark's own words.
-func (p reading) apply(s *Spec, remark string) {
-	foot := or2(p.Foot, Both)
-	switch p.Work {
-	case LastVolume:
-		s.Last.Volume.Set(foot, p.By)
-	case ShellHeight:
-		for _, f := range Feet {
-			if foot.Has(f) {
-				h := s.Shell.Height.Of(f)
-				h.Step = p.By
-				s.Shell.Height.Set(f, h)
-			}
-		}
-	case ShellStiffness:
-		s.Shell.Stiffness.Set(foot, p.Grades)
-	default:
-		s.Last.Openings = append(s.Last.Openings, Opening{Foot: foot, Place: p.Place, Direction: p.Direction, By: abs(p.By), Extent: p.Extent, Remark: remark})
-	}
+// said is a text in the words of who said it.
+func said(text string) message.Phrase {
+	return message.Phrase{Key: "quoted", Args: message.Args{"text": text}}
 }
 
 // remarkUnbound: a remark that names no operation reaches no bench. One that ought to be an adjustment was
@@ -230,7 +134,7 @@ func (p reading) apply(s *Spec, remark string) {
 func (r *review) remarkUnbound() {
 	for i, m := range r.spec.Remarks {
 		if m.Operation == "" && !slices.ContainsFunc(r.asked[i], func(p reading) bool { return !r.done(p) }) {
-			r.say([]string{itemPath("remarks", i) + ".operation"}, message.Args{"found": "“" + m.Text + "”", "allowed": list(r.catalogue.Route)}, nil)
+			r.say([]string{itemPath("remarks", i) + ".operation"}, message.Args{"found": said(m.Text), "allowed": list(r.catalogue.Route)}, nil)
 		}
 	}
 }

@@ -1,10 +1,8 @@
 package spec
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"strconv"
 
 	"lastroom/jobs/message"
 	"lastroom/jobs/unit"
@@ -31,11 +29,11 @@ func (r *review) stiffnessGrade() {
 		return
 	}
 	low, high := r.pattern.Stiffness.Lowest, r.pattern.Stiffness.Highest
-	r.spec.Shell.Stiffness.EachFoot(func(f Foot, grade int) {
-		if grade < low || grade > high {
+	r.spec.Shell.Stiffness.EachFoot(func(f Foot, by int) {
+		if by < low || by > high {
 			r.say([]string{"shell.stiffness." + string(f)}, message.Args{
-				"foot": footWord(f), "found": fmt.Sprintf("%+d", grade), "from": fmt.Sprintf("%+d", low), "to": fmt.Sprintf("%+d", high), "pattern": r.pattern.Name,
-			}, func(s *Spec) { s.Shell.Stiffness.Set(f, min(max(grade, low), high)) })
+				"foot": footWord(f), "found": grade(by), "from": grade(low), "to": grade(high), "pattern": r.pattern.Name,
+			}, func(s *Spec) { s.Shell.Stiffness.Set(f, min(max(by, low), high)) })
 		}
 	})
 }
@@ -47,18 +45,18 @@ func (r *review) heightStep() {
 	}
 	r.spec.Shell.Height.EachFoot(func(f Foot, h Height) {
 		best := r.pattern.Steps[0]
-		names := make([]string, len(r.pattern.Steps))
-		for i, step := range r.pattern.Steps {
-			names[i] = r.signed(step)
+		names := message.List{As: message.Comma}
+		for _, step := range r.pattern.Steps {
+			names.Items = append(names.Items, r.signed(step))
 			if abs(step-h.Step) < abs(best-h.Step) {
 				best = step
 			}
 		}
-		if abs(best-h.Step) < hair {
+		if abs(best-h.Step) < negligible {
 			return
 		}
 		r.say([]string{"shell.height." + string(f) + ".step"}, message.Args{
-			"foot": footWord(f), "found": r.signed(h.Step), "allowed": list(names),
+			"foot": footWord(f), "found": r.signed(h.Step), "allowed": names,
 		}, func(s *Spec) {
 			h.Step = best
 			s.Shell.Height.Set(f, h)
@@ -79,9 +77,9 @@ func (r *review) heightSides() {
 			name Side
 			by   unit.Length
 		}{{Inner, h.Inner}, {Outer, h.Outer}} {
-			if abs(side.by) > limit+hair {
+			if abs(side.by) > limit+negligible {
 				r.say([]string{"shell.height." + string(f) + "." + string(side.name)}, message.Args{
-					"foot": footWord(f), "side": word("side", string(side.name)), "found": r.signed(side.by), "allowed": r.length(limit), "pattern": r.pattern.Name,
+					"foot": footWord(f), "side": word("side", side.name), "found": r.signed(side.by), "allowed": r.length(limit), "pattern": r.pattern.Name,
 				}, nil)
 			}
 		}
@@ -91,12 +89,11 @@ func (r *review) heightSides() {
 func (r *review) facingEyelets() {
 	for i, cut := range r.spec.Shell.Facing {
 		if cut.From > cut.To || r.sized() && cut.To > r.size.Eyelets {
-			count := strconv.Itoa(r.size.Eyelets)
 			var settle func(*Spec)
 			if cut.From > cut.To && cut.From <= r.size.Eyelets {
 				settle = func(s *Spec) { s.Shell.Facing[i].From, s.Shell.Facing[i].To = cut.To, cut.From }
 			}
-			r.say([]string{facing(i) + ".from", facing(i) + ".to"}, message.Args{"from": cut.From, "to": cut.To, "eyelets": count}, settle)
+			r.say([]string{facing(i) + ".from", facing(i) + ".to"}, message.Args{"from": cut.From, "to": cut.To, "eyelets": r.size.Eyelets}, settle)
 		}
 	}
 }
@@ -116,7 +113,7 @@ func (r *review) facingLimit() {
 				if side == Outer {
 					by = e.Outer
 				}
-				if over := max(by-limit.Up, -limit.Down-by); over > hair && abs(by) > abs(worst) {
+				if over := max(by-limit.Up, -limit.Down-by); over > negligible && abs(by) > abs(worst) {
 					worst, at = by, e.Number
 				}
 			}
@@ -134,7 +131,7 @@ func (r *review) facingLimit() {
 			}
 			before = slices.Clone(fields)
 			r.say(fields, message.Args{
-				"side": word("side", string(side)), "eyelet": at, "found": r.signed(worst), "up": r.length(limit.Up), "down": r.length(limit.Down),
+				"side": word("side", side), "eyelet": at, "found": r.signed(worst), "up": r.length(limit.Up), "down": r.length(limit.Down),
 			}, nil)
 		}
 	}
@@ -157,7 +154,7 @@ func (r *review) facingSlope() {
 				if side == Outer {
 					d = all[n].Outer - all[n-1].Outer
 				}
-				if abs(d) > most+hair && abs(d) > steepest {
+				if abs(d) > most+negligible && abs(d) > steepest {
 					steepest, at = abs(d), n
 				}
 			}
@@ -175,8 +172,8 @@ func (r *review) facingSlope() {
 			}
 			before = slices.Clone(fields)
 			r.say(fields, message.Args{
-				"a": at, "b": at + 1, "found": decimals(float64(r.transition(steepest)), 1) + "°",
-				"allowed": r.pattern.Facing.Slope.String(), "by": r.length(most),
+				"a": at, "b": at + 1, "found": fixed(float64(r.transition(steepest)), 1, "°"),
+				"allowed": angle(r.pattern.Facing.Slope), "by": r.length(most),
 			}, nil)
 		}
 	}
@@ -190,7 +187,7 @@ func (r *review) facingOverlap() {
 			one := a.Foot.Has(Left) && b.Foot.Has(Left) || a.Foot.Has(Right) && b.Foot.Has(Right)
 			if one && a.Side == b.Side && a.From <= b.To && b.From <= a.To {
 				r.say([]string{facing(i), facing(j)}, message.Args{
-					"side": word("side", string(a.Side)), "eyelets": span(max(a.From, b.From), min(a.To, b.To)), "a": r.signed(a.By), "b": r.signed(b.By),
+					"side": word("side", a.Side), "eyelets": eyeletRange(max(a.From, b.From), min(a.To, b.To)), "a": r.signed(a.By), "b": r.signed(b.By),
 				}, nil)
 			}
 		}
@@ -209,7 +206,7 @@ func (r *review) stiffnessApart() {
 	s := r.spec.Shell.Stiffness
 	if d := s.Left - s.Right; d > r.limits().StiffnessApart || -d > r.limits().StiffnessApart {
 		r.say([]string{"shell.stiffness"}, message.Args{
-			"left": fmt.Sprintf("%+d", s.Left), "right": fmt.Sprintf("%+d", s.Right), "allowed": r.limits().StiffnessApart,
+			"left": grade(s.Left), "right": grade(s.Right), "allowed": r.limits().StiffnessApart,
 		}, nil)
 	}
 }

@@ -2,16 +2,12 @@ package spec
 
 import (
 	"math"
-	"strconv"
 
 	"lastroom/jobs/unit"
 )
 
 // rounded is a length to the hundredth of a millimetre, in which targets are set: no bench works finer.
 func rounded(l unit.Length) unit.Length { return unit.Length(math.Round(float64(l)*100) / 100) }
-
-// decimals writes a number with a fixed count of decimals, for values that a bench reads but doesn't set.
-func decimals(v float64, n int) string { return strconv.FormatFloat(v, 'f', n, 64) }
 
 func roundTo(v float64, n int) float64 {
 	scale := math.Pow10(n)

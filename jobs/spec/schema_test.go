@@ -156,8 +156,8 @@ func TestTheSchemaIsACopy(t *testing.T) {
 // Every sentence that this package can say is in the catalogue.
 func TestEverySentenceIsThere(t *testing.T) {
 	var keys []string
-	for _, r := range Rules() {
-		keys = append(keys, "spec.find."+r.Rule)
+	for _, r := range rules {
+		keys = append(keys, "spec.find."+r.name)
 	}
 	for _, p := range Places {
 		keys = append(keys, "spec.place."+string(p))
@@ -175,7 +175,7 @@ func TestEverySentenceIsThere(t *testing.T) {
 		keys = append(keys, "spec.surface."+string(s))
 	}
 	for _, key := range keys {
-		if message.English()[key] == "" {
+		if !message.Has(message.Default, key) {
 			t.Errorf("no sentence %s", key)
 		}
 	}

@@ -73,15 +73,6 @@ func Sized(s Spec, c *Catalogue) (foot, last unit.Length) {
 	return m.size.Foot, m.size.Last
 }
 
-// SizeFor is the size of a foot in a system, before any rounding; zero for a system that is not known.
-func SizeFor(foot unit.Length, system SizeSystem) Size {
-	by, zero, ok := system.counted()
-	if !ok {
-		return Size{}
-	}
-	return Size{System: system, Value: float64(foot/by) + zero}
-}
-
 // fit finds the size of the pattern nearest to a foot length; of two as near, the longer. It is not ok
 // where the nearest is farther than half a step of the pattern's sizes.
 func (p Pattern) fit(foot unit.Length) (PatternSize, bool) {
@@ -92,7 +83,7 @@ func (p Pattern) fit(foot unit.Length) (PatternSize, bool) {
 			step = min(step, unit.Length(math.Abs(float64(s.Foot-p.Sizes[i-1].Foot))))
 		}
 		d := math.Abs(float64(s.Foot - foot))
-		if d < off-hair || (d < off+hair && s.Foot > p.Sizes[best].Foot) {
+		if d < off-negligible || (d < off+negligible && s.Foot > p.Sizes[best].Foot) {
 			best, off = i, d
 		}
 	}
@@ -102,10 +93,10 @@ func (p Pattern) fit(foot unit.Length) (PatternSize, bool) {
 	if math.IsInf(float64(step), 1) || step == 0 {
 		step = mondopointStep
 	}
-	return p.Sizes[best], off <= float64(step)/2+hair
+	return p.Sizes[best], off <= float64(step)/2+negligible
 }
 
 const (
 	mondopointStep = 5    // mm; ISO/TS 19407 range 1
-	hair           = 1e-6 // mm; lengths nearer than this are one
+	negligible     = 1e-6 // mm; lengths nearer than this are one
 )

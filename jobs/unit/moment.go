@@ -1,10 +1,15 @@
 package unit
 
+import "lastroom/jobs/message"
+
 // Moment is a bending moment or torque in newton metres.
 type Moment float64
 
 // String is the moment to the thousandth, "9 N·m".
-func (m Moment) String() string { return plain(float64(m), 3) + " N·m" }
+func (m Moment) String() string { return typed(message.Quantity{Value: float64(m), Unit: "N·m"}) }
+
+// Value is the moment as a sentence says it.
+func (m Moment) Value() any { return message.Quantity{Value: float64(m), Unit: "N·m"} }
 
 // MarshalJSON writes the newton metres as a number.
 func (m Moment) MarshalJSON() ([]byte, error) { return number(float64(m)) }
@@ -28,10 +33,3 @@ func (m *Moment) UnmarshalText(text []byte) error {
 }
 
 var momentUnits = []string{"N·m", "N m", "Nm", "N*m"}
-
-// ParseMoment reads a moment as it is typed: 9, 9,5 Nm, 9 N·m. A bare number is newton metres. Faults
-// are those of ParseNumber.
-func ParseMoment(s string) (Moment, error) {
-	v, err := ParseNumber(s, momentUnits...)
-	return Moment(v), err
-}

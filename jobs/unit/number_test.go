@@ -18,7 +18,7 @@ func code(t testing.TB, err error) string {
 	if len(faults) != 1 {
 		t.Fatalf("want one fault, got %v", err)
 	}
-	if text := faults[0].Text(); strings.Contains(text, "[") && !strings.Contains(fmt.Sprint(faults[0].Args), "[") {
+	if text := faults[0].Text(message.Default); strings.Contains(text, "[") && !strings.Contains(fmt.Sprint(faults[0].Args), "[") {
 		t.Errorf("the sentence of %s has a hole: %s", faults[0].Key, text)
 	}
 	return faults[0].Key

@@ -23,7 +23,7 @@ func TestReferencesAreReadLineByLine(t *testing.T) {
 	} {
 		_, err := jobs.ParseReferenced(row.text)
 		f := message.Faults(err)
-		if len(f) != 1 || f[0].Key != row.key || f[0].Where != "lines" || !strings.Contains(f[0].Text(), row.says) {
+		if len(f) != 1 || f[0].Key != row.key || f[0].Where != "lines" || !strings.Contains(f[0].Text(message.Default), row.says) {
 			t.Errorf("%s: %v", row.name, err)
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"lastroom/jobs"
+	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/unit"
@@ -63,7 +64,7 @@ func TestAlterationsAreSaidAsPeopleTalk(t *testing.T) {
 			after := before.Clone()
 			row.change(&after)
 			var got []string
-			for _, a := range jobs.Alterations(spec.Diff(before, after, &c)) {
+			for _, a := range jobs.Alterations(message.Default, spec.Diff(before, after, &c)) {
 				got = append(got, a.String())
 			}
 			if !slices.Equal(got, row.want) {
@@ -76,7 +77,7 @@ func TestAlterationsAreSaidAsPeopleTalk(t *testing.T) {
 func TestARemarkThatIsGoneIsNotCut(t *testing.T) {
 	text := strings.Repeat("please look at the seam twice, ", 9) + "thank you"
 	before := spec.Spec{Remarks: []spec.Remark{{Text: text}}}
-	said := jobs.Alterations(spec.Diff(before, spec.Spec{}, &spec.Catalogue{}))
+	said := jobs.Alterations(message.Default, spec.Diff(before, spec.Spec{}, &spec.Catalogue{}))
 	if len(said) != 1 || said[0].String() != "the remark “"+text+"” no more" {
 		t.Errorf("%v", said)
 	}
@@ -84,7 +85,7 @@ func TestARemarkThatIsGoneIsNotCut(t *testing.T) {
 
 // Sheets that were sealed before lengths were said with their unit say them still.
 func TestChangesOfOldSheetsAreSaid(t *testing.T) {
-	said := jobs.Alterations([]spec.Difference{
+	said := jobs.Alterations(message.Default, []spec.Difference{
 		{Path: "shell.height.left.step", Work: spec.ShellHeight, From: "3", To: "6"},
 		{Path: "shell.height.right.step", Work: spec.ShellHeight, From: "3", To: "6"},
 	})

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"testing"
 
+	"lastroom/jobs/message"
 	"lastroom/jobs/spec"
 	"lastroom/jobs/workshop"
 )
@@ -67,7 +68,7 @@ func TestTheSameOrderIsAskedAboutWhenItComesAgain(t *testing.T) {
 				if one.Severity != spec.AskAgain {
 					t.Errorf("%s is %s", one.Rule, one.Severity)
 				}
-				asked = append(asked, one.Text())
+				asked = append(asked, one.Text(message.Default))
 			}
 			if !slices.Equal(asked, row.asked) {
 				t.Errorf("asked %q, want %q", asked, row.asked)

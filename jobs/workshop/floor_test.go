@@ -431,7 +431,7 @@ func TestAnOldSheetIsRefusedWithWhatReplacedIt(t *testing.T) {
 	if shown == nil || shown.Number != j.Number {
 		t.Error("the page cannot say which pair it is")
 	}
-	if text := told.Text(); !contains(text, "6 mm", "3 mm", "sheet 2") {
+	if text := told.Text(message.Default); !contains(text, "6 mm", "3 mm", "sheet 2") {
 		t.Errorf("said %q", text)
 	}
 }

@@ -195,7 +195,7 @@ func (b *Inbox) putAway(name, folder, hash string, reasons []*message.Fault) err
 	path := filepath.Join(b.dir, folder, to)
 	if len(reasons) > 0 {
 		var text strings.Builder
-		fmt.Fprintln(&text, message.Say("inbox.refused", message.Args{"file": name}))
+		fmt.Fprintln(&text, message.Say(message.Default, "inbox.refused", message.Args{"file": name}))
 		for _, one := range reasons {
 			fmt.Fprintln(&text, one.Error())
 		}

@@ -72,7 +72,7 @@ func TestWhatALaterProgramWroteIsSaidSo(t *testing.T) {
 			if len(faults) != 1 || faults[0].Key != row.key || faults[0].Kind != message.Refused {
 				t.Fatalf("got %v", err)
 			}
-			text := faults[0].Text()
+			text := faults[0].Text(message.Default)
 			if !contains(text, "written by a later lastroom", row.said) || faults[0].Args["number"] != entries[0].Number {
 				t.Errorf("said %q of entry %d", text, entries[0].Number)
 			}

@@ -113,7 +113,7 @@ func TestAGaugeThatCannotTellIsNotTaken(t *testing.T) {
 	j := f.start(number)
 	step := stepOf(j)
 	for _, c := range j.Checks(step) {
-		if c.Quantity != spec.HolderLine || c.Rule != spec.Turn {
+		if c.Quantity != spec.HolderLine || c.Rule != spec.Angle {
 			continue
 		}
 		_, err := f.Read(t.Context(), f.by("ylva"), number, 1, j.Station(step), jobs.GroupOf(c), "rule-1", []string{"0", "0"})

@@ -31,7 +31,7 @@ func (b *Builder) Proposal(j *jobs.Job, draft, reason string, changed spec.Spec,
 		Findings: b.findings(changed, p.Findings, func(n int) string { return FindingID(0, n) }),
 		Blocked:  slices.ContainsFunc(p.Findings, func(f spec.Finding) bool { return f.Severity == spec.CannotBuild }),
 	}
-	for _, one := range jobs.Alterations(p.Differences) {
+	for _, one := range jobs.Alterations(b.language, p.Differences) {
 		v.Differences = append(v.Differences, templates.Difference{Field: one.Field, Foot: foot(one.Foot), Before: one.From, After: one.To})
 	}
 	for _, t := range p.Touched {
@@ -47,7 +47,7 @@ func (b *Builder) Proposal(j *jobs.Job, draft, reason string, changed spec.Spec,
 
 // specField is a field of a spec with what stands in it.
 func (b *Builder) specField(f spec.Field, value string) templates.SpecField {
-	field := templates.SpecField{Name: f.Name, Label: f.Label(), Foot: foot(f.Foot), Unit: f.Unit, Value: value, Long: f.Long, Required: f.Required}
+	field := templates.SpecField{Name: f.Name, Label: f.Label(b.language), Foot: foot(f.Foot), Unit: f.Unit, Value: value, Long: f.Long, Required: f.Required}
 	if f.Help != "" {
 		field.Help = b.Say(f.Help, nil)
 	}

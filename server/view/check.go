@@ -56,7 +56,7 @@ func (b *Builder) check(j *jobs.Job, step jobs.Step, c spec.Check) templates.Che
 	}
 	if c.Group != "" {
 		v.Name, v.Nominal, v.Limits, v.Said = b.Say("check.group."+string(c.Quantity), nil), "", "", ""
-		if c.Rule == spec.Turn {
+		if c.Rule == spec.Angle {
 			v.Method = b.Say("check.turn.allows", message.Args{
 				"mm": b.number(check.AllowedOffset(c.Upper, c.Span)), "span": b.number(c.Span), "angle": b.number(c.Upper),
 			})

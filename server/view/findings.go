@@ -50,9 +50,9 @@ func (b *Builder) concerned(sp spec.Spec, paths []string) string {
 // fieldName names a field with its foot.
 func (b *Builder) fieldName(f spec.Field) string {
 	if f.Foot == spec.Both {
-		return f.Label()
+		return f.Label(b.language)
 	}
-	return f.Label() + ", " + b.Say("foot."+string(f.Foot), nil)
+	return f.Label(b.language) + ", " + b.Say("foot."+string(f.Foot), nil)
 }
 
 // AnswerFields are the fields with which findings are answered.
@@ -68,7 +68,7 @@ func AnswerFields(order, findings int) []string {
 // alterations are differences of two specs in words.
 func (b *Builder) alterations(all []spec.Difference) string {
 	var parts []string
-	for _, one := range jobs.Alterations(all) {
+	for _, one := range jobs.Alterations(b.language, all) {
 		parts = append(parts, one.String())
 	}
 	return strings.Join(parts, "; ")

@@ -11,6 +11,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -30,11 +31,24 @@ type floor struct {
 	*testing.T
 	dir string
 	w   *workshop.Workshop
+	mu  sync.Mutex // guards now against the planner's reading
 	now time.Time
 }
 
 func (f *floor) options() workshop.Options {
-	return workshop.Options{Clock: func() time.Time { return f.now }, Random: rand.NewChaCha8([32]byte{1}), Seed: 1, Plays: 200}
+	return workshop.Options{Clock: f.clock, Random: rand.NewChaCha8([32]byte{1}), Seed: 1, Plays: 200}
+}
+
+func (f *floor) clock() time.Time {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.now
+}
+
+func (f *floor) set(now time.Time) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.now = now
 }
 
 // newFloor is a workshop of the example shop file in which a girth is read twice.
@@ -172,7 +186,7 @@ func (f *floor) answers(o spec.Order) map[string]string {
 func (f *floor) rest(number int) {
 	f.Helper()
 	if step, ok := f.job(number).Current(); ok && step.RestUntil.After(f.now) {
-		f.now = step.RestUntil
+		f.set(step.RestUntil)
 	}
 }
 
@@ -229,7 +243,7 @@ func (f *floor) finish(number int, who string) {
 	f.Helper()
 	f.confirm(number, who, 99)
 	f.read(number, who, "", 0)
-	f.now = f.now.Add(20 * time.Minute)
+	f.set(f.now.Add(20 * time.Minute))
 	j := f.job(number)
 	step, _ := j.Current()
 	op, _, _ := j.Sheet.Operation(step.Operation)

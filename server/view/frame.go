@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"lastroom/jobs/message"
 	"lastroom/jobs/shop"
 	"lastroom/templates"
 )
@@ -31,7 +32,7 @@ const followed = "/live"
 // nothing is followed.
 func (b *Builder) frame(live string) templates.Frame {
 	v := b.visit()
-	f := templates.Frame{Shop: b.shop.Name, Key: v.Key, AsOf: b.local(b.now).Format(clock), Form: b.refused}
+	f := templates.Frame{Shop: b.shop.Name, Key: v.Key, AsOf: b.written(b.now, message.Clock), Form: b.refused}
 	if b.refused.Name != "" {
 		v.Sound = soundRefused
 	}

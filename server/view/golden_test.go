@@ -43,7 +43,7 @@ func play(f *floor) cast {
 	c.passed = f.add("special.json", "Olga Berg")
 	c.scrapped = f.add("ordinary.json", "Elof Berg")
 	f.start(c.scrapped, "runa")
-	f.now = f.now.Add(15 * time.Minute)
+	f.set(f.now.Add(15 * time.Minute))
 	c.remake = f.done(f.w.Decide(f.Context(), f.by("birk"), "heat-moulding", jobs.Nonconformity{
 		Job: c.scrapped, Foot: spec.Left, Found: "shell split at the heel", Disposition: jobs.Scrap, Cause: "material",
 	}, "")).Number
@@ -75,7 +75,7 @@ func play(f *floor) cast {
 	f.bring(c.ended, "lasting")
 	f.start(c.ended, "odd")
 	began := f.now
-	f.now = f.w.Shop().PickUp.NextOpen(f.now.Add(20 * time.Hour)).Add(time.Hour)
+	f.set(f.w.Shop().PickUp.NextOpen(f.now.Add(20 * time.Hour)).Add(time.Hour))
 	// The day that is shown.
 	c.held = f.add("remark.json", "Gustav Alm")
 	f.bring(c.held, "lasting") // where it would rest

@@ -93,7 +93,7 @@ func (b *Builder) figure(f spec.Figure) template.HTML {
 		return ""
 	}
 	// The drawing is ours, and every text in it is escaped by FigureSVG.
-	return template.HTML(print.FigureSVG(f, 180, 120, b.Say("figure.name", nil)))
+	return template.HTML(print.FigureSVG(b.language, f, 180, 120, b.Say("figure.name", nil)))
 }
 
 // marks are the numbers of the marks in a drawing, by instruction.

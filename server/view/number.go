@@ -66,7 +66,9 @@ func (b *Builder) smallPercent(ratio float64) string {
 }
 
 // confidence is a forecast's confidence in words, such as "nine in ten".
-func (b *Builder) confidence(share float64) string { return jobs.Confidence(share) }
+func (b *Builder) confidence(share float64) string {
+	return message.Show(b.language, jobs.Confidence(share))
+}
 
 // duration is minutes as people say them: hours from two of them on.
 func (b *Builder) duration(minutes float64) string {

@@ -18,5 +18,5 @@ func say(key string, args ...any) string {
 			named[name] = args[i+1]
 		}
 	}
-	return message.Say(key, named)
+	return message.Say(message.Default, key, named)
 }

@@ -15,7 +15,7 @@ func (b *Builder) Refusal(st shop.Station, j *jobs.Job, scanned string, fault *m
 	station := b.Station(st, nil)
 	v := templates.Refusal{Frame: station.Frame, Station: st.Key, StationName: st.Name, Code: scanned}
 	v.Sound = soundRefused
-	v.What, v.Do = fault.What(), fault.Do()
+	v.What, v.Do = fault.What(b.language), fault.Do(b.language)
 	if v.Do == "" {
 		v.Do = b.Say("refusal.do", nil)
 	}

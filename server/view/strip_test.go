@@ -16,12 +16,12 @@ func TestAPairThatIsSentBackDoesNotRest(t *testing.T) {
 	number := f.add("ordinary.json", "Karin Moe")
 	f.bring(number, "lasting")
 	f.start(number, "runa")
-	f.now = f.now.Add(time.Hour)
+	f.set(f.now.Add(time.Hour))
 	f.done(f.w.Decide(t.Context(), f.by("birk"), "lasting", jobs.Nonconformity{
 		Job: number, Foot: spec.Both, Found: "the shells are too stiff", Disposition: jobs.Rework, To: "heat-moulding", Cause: "work",
 	}, ""))
 	f.start(number, "runa")
-	f.now = f.now.Add(10 * time.Minute)
+	f.set(f.now.Add(10 * time.Minute))
 	var kinds []templates.StripKind
 	for _, bar := range f.views("signe", "/desk").Job(f.job(number)).Strip.Bars {
 		if bar.Kind != templates.Expected {

@@ -20,6 +20,7 @@ type Builder struct {
 	shop     *shop.Shop
 	outlook  *workshop.Outlook
 	person   shop.Person
+	language message.Language
 	now      time.Time
 	visit    func() Visit
 	refused  templates.Form // with what is said of it; its name is empty where nothing was refused
@@ -36,14 +37,21 @@ type Visit struct {
 // For makes views for a person; the zero Person is somebody who has not signed in. visit is asked once for
 // each page.
 func For(w *workshop.Workshop, person shop.Person, visit func() Visit) *Builder {
-	return &Builder{workshop: w, shop: w.Shop(), outlook: w.Outlook(), person: person, now: w.Now(), visit: visit}
+	return &Builder{workshop: w, shop: w.Shop(), outlook: w.Outlook(), person: person, language: message.Default, now: w.Now(), visit: visit}
 }
 
 // Say is the sentence of a key with its values.
-func (b *Builder) Say(key string, args message.Args) string { return message.Say(key, args) }
+func (b *Builder) Say(key string, args message.Args) string {
+	return message.Say(b.language, key, args)
+}
 
 // Text is what a value of the workshop says of itself: a check, an instruction, a finding, a fault.
-func (b *Builder) Text(of interface{ Text() string }) string { return of.Text() }
+func (b *Builder) Text(of interface {
+	Text(in message.Language) string
+},
+) string {
+	return of.Text(b.language)
+}
 
 // may says whether the person may do an act.
 func (b *Builder) may(act shop.Act) bool { return b.person.May(act) == nil }

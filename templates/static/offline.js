@@ -98,7 +98,7 @@ function paint() {
   if (!box) return;
   const count = read().length;
   box.hidden = count === 0 && refused.length === 0;
-  const text = count === 0 ? "" : count === 1 ? box.dataset.single : box.dataset.many.replace("{count}", count);
+  const text = count === 0 ? "" : box.dataset.many.replace("{count}", count);
   const line = box.querySelector(".count");
   if (line.textContent !== text) line.textContent = text;
   const list = box.querySelector("ul");

@@ -238,7 +238,7 @@ func (h *history) nonconforming(j *jobs.Job, step jobs.Step, st shop.Station, wh
 		}
 		n.Checks = append(n.Checks, c.ID)
 		if c.Foot != spec.Both && result.Verdict == check.Out {
-			n.Foot, n.Found = c.Foot, fmt.Sprintf("%s, %s boot: %.1f mm over", c.Text(), c.Foot, result.Value-c.Upper)
+			n.Foot, n.Found = c.Foot, fmt.Sprintf("%s, %s boot: %.1f mm over", c.Text(message.Default), c.Foot, result.Value-c.Upper)
 		}
 	}
 	if n.Found == "" {
