@@ -18,8 +18,8 @@ func TestReplayedPagesAreTheSame(t *testing.T) {
 	s.add("special.json")
 	s.add("ordinary.json")
 	v := s.as("runa")
-	v.post("/station/heat-moulding/load", url.Values{"load": {"1001-1"}}).shows(200, "1 pairs are in hand")
-	v.post("/station/heat-moulding/load", url.Values{"load": {"1002-1"}}).shows(200, "1 pairs are in hand")
+	v.post("/station/heat-moulding/load", url.Values{"load": {"1001-1"}}).shows(200, "1 pair is in hand")
+	v.post("/station/heat-moulding/load", url.Values{"load": {"1002-1"}}).shows(200, "1 pair is in hand")
 	s.as("signe").post("/job/1002/hold", url.Values{"reason": {"the customer rings back"}}).shows(200, "1002 is on hold")
 	pages := []struct{ who, path string }{
 		{"runa", "/station"},
