@@ -183,7 +183,7 @@ func TestTheLotIsAskedForWhenAStepIsFinished(t *testing.T) {
 func TestAGaugeFoundWrongListsWhatItPassed(t *testing.T) {
 	slow(t)
 	s := newSite(t)
-	s.now = time.Date(2026, 11, 23, 6, 0, 0, 0, time.UTC)
+	s.pass(time.Date(2026, 11, 23, 6, 0, 0, 0, time.UTC).Sub(s.clock()))
 	s.pairs(3)
 	v := s.as("ylva")
 	v.get("/gauges").shows(200, "Girth tape 2", "calibration current", "as the shop file says")
@@ -223,10 +223,10 @@ func TestAGaugeFoundWrongListsWhatItPassed(t *testing.T) {
 
 func TestAnOverdueGaugeWarnsAndThenStops(t *testing.T) {
 	s := newSite(t)
-	s.now = time.Date(2027, 9, 5, 6, 0, 0, 0, time.UTC)
+	s.pass(time.Date(2027, 9, 5, 6, 0, 0, 0, time.UTC).Sub(s.clock()))
 	lead := s.as("birk")
 	lead.get("/gauges").shows(200, "the calibration of Girth tape 2 ran out on 2027-09-01: have it calibrated")
-	s.now = time.Date(2027, 9, 16, 6, 0, 0, 0, time.UTC)
+	s.pass(time.Date(2027, 9, 16, 6, 0, 0, 0, time.UTC).Sub(s.clock()))
 	lead = s.as("birk")
 	lead.get("/gauges/tape-2").shows(200, "measure with another gauge")
 	lead.post("/gauges/tape-2/calibrated", url.Values{"on": {"2027-09-16"}, "due": {"2028-09-16"}}).shows(200, "calibration current")
