@@ -95,14 +95,6 @@ func TestANumberIsWrittenAsEnglishDoes(t *testing.T) {
 	}
 }
 
-func TestAFirstLetterIsWrittenAsTheLanguageDoes(t *testing.T) {
-	for _, row := range [][2]string{{"ångra", "Ångra"}, {"ßa", "SSa"}, {"", ""}, {"a", "A"}} {
-		if got := Capital(English, row[0]); got != row[1] {
-			t.Errorf("%q begins a sentence as %q, want %q", row[0], got, row[1])
-		}
-	}
-}
-
 func TestAnUnknownLanguageSpeaksTheDefaultOne(t *testing.T) {
 	if got := Say("xx", "spec.place.toes", nil); got != "toes" {
 		t.Errorf("got %q", got)

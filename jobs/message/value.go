@@ -144,16 +144,6 @@ func (c *Catalogue) time(t Time) string {
 	})
 }
 
-// Capital is a text with its first letter as the language writes it at the beginning of a sentence.
-func Capital(lang Language, text string) string {
-	for i := range text {
-		if i > 0 {
-			return cases.Upper(Of(lang).tag).String(text[:i]) + text[i:]
-		}
-	}
-	return cases.Upper(Of(lang).tag).String(text)
-}
-
 // UnmarshalJSON reads each item as a value of a sentence.
 func (l *List) UnmarshalJSON(raw []byte) error {
 	var in struct {

@@ -20,13 +20,8 @@ func (f *Floor) Load(ctx context.Context, jobs []Job, now time.Time, weeks int) 
 	if weeks < 1 || weeks > 520 {
 		return nil, fault("plan.options.weeks", "weeks", message.Args{"found": weeks})
 	}
-	b, err := f.board(jobs, now, nil)
+	b, p, err := f.recorded(ctx, jobs, now, nil)
 	if err != nil {
-		return nil, err
-	}
-	p := newPlay(b)
-	p.record = true
-	if err := p.run(ctx, 0); err != nil {
 		return nil, err
 	}
 	var out []Load

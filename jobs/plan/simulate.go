@@ -21,13 +21,8 @@ type Visit struct {
 // back, and returns all visits to come in order of their beginning; what is in hand is not repeated.
 // Held jobs take no part.
 func (f *Floor) Simulate(ctx context.Context, jobs []Job, now time.Time, s Sequence) ([]Visit, error) {
-	b, err := f.board(jobs, now, s)
+	b, p, err := f.recorded(ctx, jobs, now, s)
 	if err != nil {
-		return nil, err
-	}
-	p := newPlay(b)
-	p.record = true
-	if err := p.run(ctx, 0); err != nil {
 		return nil, err
 	}
 	out := make([]Visit, len(p.visits))
@@ -42,4 +37,15 @@ func (f *Floor) Simulate(ctx context.Context, jobs []Job, now time.Time, s Seque
 		return cmp.Or(a.Begin.Compare(b.Begin), cmp.Compare(a.Job, b.Job))
 	})
 	return out, nil
+}
+
+// recorded plays the floor forward once, every step in its median time and nothing sent back, and keeps the visits.
+func (f *Floor) recorded(ctx context.Context, jobs []Job, now time.Time, s Sequence) (*board, *play, error) {
+	b, err := f.board(jobs, now, s)
+	if err != nil {
+		return nil, nil, err
+	}
+	p := newPlay(b)
+	p.record = true
+	return b, p, p.run(ctx, 0)
 }
